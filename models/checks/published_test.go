@@ -67,7 +67,7 @@ func TestPublishedTable(t *testing.T) {
 			if row[1] == "p" {
 				got, within = p, 1e-3
 			}
-			if want := number(t, row[4]); math.Abs(got-want) > within*want {
+			if want := number(t, row[4]); !(math.Abs(got-want) <= within*want) {
 				t.Errorf("%s of %s: %g, want %g", row[1], row[2], got, want)
 			}
 		case "grubbs_one_sided", "grubbs_two_sided":
@@ -84,7 +84,7 @@ func TestPublishedTable(t *testing.T) {
 			if row[0] == "grubbs_one_sided" {
 				alpha *= 2
 			}
-			if got, want := GrubbsCritical(int(n), n-1, alpha), number(t, row[4]); math.Abs(got-want) > 1e-7*want {
+			if got, want := GrubbsCritical(int(n), n-1, alpha), number(t, row[4]); !(math.Abs(got-want) <= 1e-7*want) {
 				t.Errorf("%s %s: %.9g, want %.9g", row[0], row[2], got, want)
 			}
 		}
@@ -106,7 +106,8 @@ func TestGears(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if math.Abs(o.F-1.7059176930008939) > 1e-11 || math.Abs(o.P-0.0990829755522) > 1e-12 || o.DF1 != 9 || o.DF2 != 90 {
+	if !(math.Abs(o.F-1.7059176930008939) <= 1e-11) || !(math.Abs(o.P-0.0990829755522) <= 1e-12) ||
+		o.DF1 != 9 || o.DF2 != 90 {
 		t.Errorf("F %.14g on %g and %g, p %.12g", o.F, o.DF1, o.DF2, o.P)
 	}
 }
@@ -119,8 +120,8 @@ func TestUranium(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if y[odd.Specimen] != 245.57 || math.Abs(odd.G-2.46876461121) > 1e-10 ||
-		math.Abs(odd.Critical-2.12664508720) > 1e-10 {
+	if y[odd.Specimen] != 245.57 || !(math.Abs(odd.G-2.46876461121) <= 1e-10) ||
+		!(math.Abs(odd.Critical-2.12664508720) <= 1e-10) {
 		t.Errorf("specimen %d, G %.12g, critical %.12g", odd.Specimen, odd.G, odd.Critical)
 	}
 	if (odd.P < 0.05) != (odd.G > odd.Critical) {
@@ -141,8 +142,8 @@ func TestRosner(t *testing.T) {
 		t.Errorf("%d odd, want 3", odd)
 	}
 	for i, row := range want {
-		if g, c := number(t, row[3]), number(t, row[4]); math.Abs(steps[i].G-g) > 1e-6 ||
-			math.Abs(steps[i].Critical-c) > 1e-6 {
+		if g, c := number(t, row[3]), number(t, row[4]); !(math.Abs(steps[i].G-g) <= 1e-6) ||
+			!(math.Abs(steps[i].Critical-c) <= 1e-6) {
 			t.Errorf("step %d: %g against %g, want %g against %g", i+1, steps[i].G, steps[i].Critical, g, c)
 		}
 	}

@@ -26,10 +26,10 @@ func TestFamiliesShareTheError(t *testing.T) {
 		together, strict := run(Options{Confidence: 0.94, Families: 3}), run(Options{Confidence: 0.98})
 		for i, d := range together.Differences {
 			alone := strict.Differences[i]
-			if math.Abs(d.Low-alone.Low) > 1e-9 || math.Abs(d.High-alone.High) > 1e-9 {
+			if !(math.Abs(d.Low-alone.Low) <= 1e-9) || !(math.Abs(d.High-alone.High) <= 1e-9) {
 				t.Errorf("interval %v to %v, want %v to %v", d.Low, d.High, alone.Low, alone.High)
 			}
-			if want := math.Min(1, 3*alone.P); math.Abs(d.P-want) > 1e-12 {
+			if want := math.Min(1, 3*alone.P); !(math.Abs(d.P-want) <= 1e-12) {
 				t.Errorf("p %v, want %v", d.P, want)
 			}
 		}

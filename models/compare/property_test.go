@@ -88,7 +88,7 @@ func TestUnitsAndOrderChangeNothing(t *testing.T) {
 					return e.First == k-1-d.Second && e.Second == k-1-d.First
 				})
 				e := b.Differences[i]
-				if math.Abs(e.Diff+4*d.Diff) > 1e-9*math.Max(1, math.Abs(d.Diff)) || math.Abs(e.P-d.P) > 1e-9 ||
+				if !(math.Abs(e.Diff+4*d.Diff) <= 1e-9*math.Max(1, math.Abs(d.Diff))) || !(math.Abs(e.P-d.P) <= 1e-9) ||
 					e.Answer != d.Answer || e.Enough != d.Enough {
 					t.Fatalf("%s of %v: %+v\nmoved %+v", name, values, d, e)
 				}
@@ -149,8 +149,8 @@ func TestTwoLevelsAreWelchsT(t *testing.T) {
 			return
 		}
 		d, e := pair.Differences[0], one.Differences[0]
-		if math.Abs(o.F-d.Statistic*d.Statistic) > 1e-9*(1+o.F) || math.Abs(o.DF2-d.DF) > 1e-9*d.DF ||
-			math.Abs(o.P-d.P) > 1e-10 || math.Abs(e.P-d.P) > 1e-10 || math.Abs(e.Low-d.Low) > 1e-9 ||
+		if !(math.Abs(o.F-d.Statistic*d.Statistic) <= 1e-9*(1+o.F)) || !(math.Abs(o.DF2-d.DF) <= 1e-9*d.DF) ||
+			!(math.Abs(o.P-d.P) <= 1e-10) || !(math.Abs(e.P-d.P) <= 1e-10) || !(math.Abs(e.Low-d.Low) <= 1e-9) ||
 			d.Enough != e.Enough {
 			t.Fatalf("%v: %+v\n%+v\n%+v", values, o, d, e)
 		}
@@ -178,12 +178,12 @@ func TestDrawnReshufflesComeToAllOfThem(t *testing.T) {
 	slices.Sort(drawn.largest)
 	for _, at := range []float64{0.5, 1, 1.5, 2, 2.5, 3} {
 		want, got := every.tail(at), drawn.tail(at)
-		if math.Abs(got-want) > 4*math.Sqrt(want*(1-want)/times) {
+		if !(math.Abs(got-want) <= 4*math.Sqrt(want*(1-want)/times)) {
 			t.Errorf("chance of a largest |t| of %g: %g drawn, %g of all", at, got, want)
 		}
 	}
 	if want, got := every.p(every.explains),
-		drawn.p(drawn.explains); math.Abs(got-want) > 4*math.Sqrt(want*(1-want)/times) {
+		drawn.p(drawn.explains); !(math.Abs(got-want) <= 4*math.Sqrt(want*(1-want)/times)) {
 		t.Errorf("overall p: %g drawn, %g of all", got, want)
 	}
 }

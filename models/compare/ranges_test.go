@@ -213,7 +213,7 @@ func TestRangesAndProbabilitiesAgree(t *testing.T) {
 			i := slices.IndexFunc(turned.Differences, func(e Difference) bool {
 				return e.First == k-1-d.Second && e.Second == k-1-d.First
 			})
-			if e := turned.Differences[i]; math.Abs(e.Diff+d.Diff) > 1e-12 || math.Abs(e.P-d.P) > 1e-10 ||
+			if e := turned.Differences[i]; !(math.Abs(e.Diff+d.Diff) <= 1e-12) || !(math.Abs(e.P-d.P) <= 1e-10) ||
 				e.Answer != d.Answer {
 				t.Fatalf("%+v\nturned %+v", d, e)
 			}
@@ -230,17 +230,17 @@ func TestTwoLevelsAreOneT(t *testing.T) {
 		}
 		for _, r := range results {
 			d := r.Differences[0]
-			if want := dist.TwoSidedT(d.Statistic, d.DF); math.Abs(d.P-want) > 1e-13 {
+			if want := dist.TwoSidedT(d.Statistic, d.DF); !(math.Abs(d.P-want) <= 1e-13) {
 				t.Fatalf("p %g, want %g", d.P, want)
 			}
-			if want := dist.TQuantile(0.975, d.DF); math.Abs(r.Critical-want) > 1e-11*want {
+			if want := dist.TQuantile(0.975, d.DF); !(math.Abs(r.Critical-want) <= 1e-11*want) {
 				t.Fatalf("critical %g, want %g", r.Critical, want)
 			}
 			o, err := OneWay(t.Context(), values)
 			if err != nil {
 				t.Fatal(err)
 			}
-			if math.Abs(o.F-d.Statistic*d.Statistic) > 1e-9*o.F+1e-12 || math.Abs(o.P-d.P) > 1e-10 {
+			if !(math.Abs(o.F-d.Statistic*d.Statistic) <= 1e-9*o.F+1e-12) || !(math.Abs(o.P-d.P) <= 1e-10) {
 				t.Fatalf("F %g p %g, t² %g p %g", o.F, o.P, d.Statistic*d.Statistic, d.P)
 			}
 		}

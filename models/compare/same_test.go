@@ -29,7 +29,7 @@ func TestSamesAgainstFiguresDoneElsewhere(t *testing.T) {
 	} {
 		a := byAmount[i]
 		for _, pair := range [][2]float64{{a.Diff, want.diff}, {a.Low, want.low}, {a.High, want.high}, {a.P, want.p}} {
-			if math.Abs(pair[0]-pair[1]) > 1e-9*math.Max(1, math.Abs(pair[1])) {
+			if !(math.Abs(pair[0]-pair[1]) <= 1e-9*math.Max(1, math.Abs(pair[1]))) {
 				t.Errorf("pair %d: %.14g, want %.14g", i, pair[0], pair[1])
 			}
 		}

@@ -157,7 +157,7 @@ func TestDrift(t *testing.T) {
 	}
 	p := 1 - 2/math.Pi*(math.Atan(4./3)+12./25)
 	if d.N != 5 || d.DF != 3 || !near(d.Slope, 0.8, 1e-14) || !near(d.SE, math.Sqrt(0.12), 1e-14) ||
-		!near(d.T, 4/math.Sqrt(3), 1e-14) || math.Abs(d.P-p) > 1e-14 || !near(d.Total, 3.2, 1e-14) {
+		!near(d.T, 4/math.Sqrt(3), 1e-14) || !(math.Abs(d.P-p) <= 1e-14) || !near(d.Total, 3.2, 1e-14) {
 		t.Errorf("%+v, p %v", d, p)
 	}
 	for _, test := range []struct {
@@ -197,7 +197,7 @@ func TestDriftShift(t *testing.T) {
 		if errA != nil || errB != nil {
 			return // all equal, or equal once moved
 		}
-		if math.Abs(a.Slope-b.Slope) > 1e-9 || math.Abs(a.P-b.P) > 1e-5 {
+		if !(math.Abs(a.Slope-b.Slope) <= 1e-9) || !(math.Abs(a.P-b.P) <= 1e-5) {
 			t.Fatalf("%+v, moved %+v", a, b)
 		}
 	})

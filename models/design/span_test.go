@@ -38,7 +38,7 @@ func TestColumnsComeBackFromTheirCoordinates(t *testing.T) {
 				for d, u := range s.Directions {
 					made += coords[d] * u[i]
 				}
-				if math.Abs(made-c[i]) > 1e-10*length {
+				if !(math.Abs(made-c[i]) <= 1e-10*length) {
 					t.Fatalf("column %v comes back as %g at %d", c, made, i)
 				}
 			}
@@ -52,7 +52,7 @@ func TestColumnsComeBackFromTheirCoordinates(t *testing.T) {
 				if a == b {
 					want = 1
 				}
-				if math.Abs(floats.Dot(u, v)-want) > 1e-12 {
+				if !(math.Abs(floats.Dot(u, v)-want) <= 1e-12) {
 					t.Fatalf("directions %d and %d: %g", a, b, floats.Dot(u, v))
 				}
 			}
@@ -60,7 +60,7 @@ func TestColumnsComeBackFromTheirCoordinates(t *testing.T) {
 		y := rapid.SliceOfN(rapid.Float64Range(-100, 100), n, n).Draw(t, "y")
 		rest := s.Rest(context.Background(), y)
 		total, parts := floats.Dot(y, y), s.Squares(y, 0)+floats.Dot(rest, rest)
-		if math.Abs(total-parts) > 1e-10*(1+total) {
+		if !(math.Abs(total-parts) <= 1e-10*(1+total)) {
 			t.Fatalf("Pythagoras: %g and %g", total, parts)
 		}
 	})

@@ -72,6 +72,10 @@ func TestColumns(t *testing.T) {
 			labels: []Label{{Term: -1}, {0, []int{2}}, {0, []int{3}}, {1, []int{2, 1}}, {1, []int{3, 1}}},
 			columns: [][]float64{{1, 1, 1, 1, 1, 1}, {-1, 0, -1, 1, 0, -1}, {-1, 1, -1, 0, 1, -1},
 				{1, 0, -1, 1, 0, 1}, {1, -1, -1, 0, 1, 1}}},
+		{name: "a combination that nobody has goes with the others where levels sum to zero",
+			terms: []Term{plain(0, 1)}, coding: SumToZero, weights: []float64{1, 1, 1, 1, 0, 1},
+			labels:  []Label{{Term: -1}, {0, []int{2, 1}}, {0, []int{3, 1}}},
+			columns: [][]float64{{1, 1, 1, 1, 1, 1}, {1, 0, -1, 1, 0, 1}, {1, -1, -1, 0, 1, 1}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			m := spell(t, 6, Model{Variables: []Variable{pins, glue, width}, Terms: c.terms,
@@ -111,7 +115,7 @@ func TestPowersAreHeldExactly(t *testing.T) {
 		for j := 1; j <= 2; j++ {
 			got := long(0).Add(long(m.Columns[j][i]), long(m.Low[j][i]))
 			off, _ := got.Quo(got.Sub(got, want), want).Float64()
-			if math.Abs(off) > 1e-29 {
+			if !(math.Abs(off) <= 1e-29) {
 				t.Errorf("column %d of specimen %d is off by %g", j, i, off)
 			}
 			want.Mul(want, long(0).Sub(long(z[i]), mean(z)))
@@ -137,10 +141,10 @@ func TestFunctions(t *testing.T) {
 		{Factor{Function: Squared}, 5, 9, 4},
 	} {
 		m := spell(t, 4, Model{Variables: []Variable{x}, Terms: []Term{{[]Factor{c.factor}}}}, FromBaseline)
-		if got := m.At(c.factor, exact.Of(c.at)).Float(); math.Abs(got-c.measured) > 1e-14*math.Abs(c.measured) {
+		if got := m.At(c.factor, exact.Of(c.at)).Float(); !(math.Abs(got-c.measured) <= 1e-14*math.Abs(c.measured)) {
 			t.Errorf("%+v at %g: %.17g, not %.17g", c.factor, c.at, got, c.measured)
 		}
-		if got := m.Zero(c.factor).Float(); math.Abs(got-c.zero) > 1e-15*math.Abs(c.zero) {
+		if got := m.Zero(c.factor).Float(); !(math.Abs(got-c.zero) <= 1e-15*math.Abs(c.zero)) {
 			t.Errorf("%+v at zero: %.17g, not %.17g", c.factor, got, c.zero)
 		}
 		for i, v := range x.Numbers {

@@ -3,6 +3,7 @@ package design
 import (
 	"errors"
 	"fmt"
+	"math"
 	"testing"
 )
 
@@ -57,6 +58,51 @@ func TestOnlyCombinationsThatOccurCount(t *testing.T) {
 			if is := board.Codes[i] == l.Levels[0] && batch.Codes[i] == l.Levels[1]; is != (x == 1) {
 				t.Fatalf("column of %v, specimen %d: %g", l.Levels, i, x)
 			}
+		}
+	}
+}
+
+// TestBaselinesDoNotCount: 800 boards of which each has one joint on the first of three levels and one on the second are
+// 1,598 combinations beside the baselines, 799 of which occur; the 800 on the first level are no columns.
+func TestBaselinesDoNotCount(t *testing.T) {
+	const n = 800
+	board, kind := Variable{}, Variable{Levels: []string{"a", "b", "c"}}
+	for i := range n {
+		board.Levels = append(board.Levels, fmt.Sprint("b", i))
+		board.Codes, kind.Codes = append(board.Codes, i, i), append(kind.Codes, 0, 1)
+	}
+	board.Codes, kind.Codes = append(board.Codes, 0), append(kind.Codes, 2) // the third level on the first board alone
+	m := spell(t, 2*n+1, Model{Variables: []Variable{board, kind}, Terms: []Term{plain(0, 1)}}, FromBaseline)
+	if len(m.Columns) != n || len(m.Empty) != n-1 {
+		t.Errorf("%d columns, %d combinations that nothing has", len(m.Columns), len(m.Empty))
+	}
+}
+
+// TestBadWeights: a weight is a number from 0 up.
+func TestBadWeights(t *testing.T) {
+	for _, w := range []float64{-1, math.NaN(), math.Inf(1)} {
+		_, err := Spell(t.Context(), 6, Model{Variables: []Variable{width}, Terms: []Term{plain(0)},
+			Weights: []float64{1, 1, w, 1, 1, 1}}, FromBaseline)
+		var e *Error
+		if !errors.As(err, &e) || e.Code != "bad-weight" || e.Specimen != 2 {
+			t.Errorf("weight %g: %v", w, err)
+		}
+	}
+}
+
+// TestTheFirstWithoutALogarithmIsNamed: of the specimens used, where their mean has none either.
+func TestTheFirstWithoutALogarithmIsNamed(t *testing.T) {
+	below := Variable{Numbers: []float64{-1, 4, -30, 2, -5, 3}}
+	logs := Term{Factors: []Factor{{Function: Ln}}}
+	for _, c := range []struct {
+		weights []float64
+		first   int
+	}{{nil, 0}, {[]float64{0, 1, 1, 1, 1, 1}, 2}} {
+		_, err := Spell(t.Context(), 6, Model{Variables: []Variable{below}, Terms: []Term{logs}, Weights: c.weights},
+			FromBaseline)
+		var e *Error
+		if !errors.As(err, &e) || e.Code != "not-a-number" || e.Specimen != c.first {
+			t.Errorf("weights %v: %v", c.weights, err)
 		}
 	}
 }

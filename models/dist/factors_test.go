@@ -56,7 +56,7 @@ func TestDampedStep(t *testing.T) {
 				t.Fatal("no step")
 			}
 			for p := range 2 * m {
-				if got, want := next.At(p/2, p%2), c.loads[p]+step.AtVec(p); math.Abs(got-want) > 1e-11 {
+				if got, want := next.At(p/2, p%2), c.loads[p]+step.AtVec(p); !(math.Abs(got-want) <= 1e-11) {
 					t.Errorf("load %d of value %d: got %.14g, want %.14g", p%2, p/2, got, want)
 				}
 			}

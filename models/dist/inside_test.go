@@ -17,7 +17,7 @@ func TestInsideChanceWithTheSpreadKnown(t *testing.T) {
 		{0, 2, 0},
 		{-1, 2, 0},
 	} {
-		if got := InsideChance(c.limit, c.critical, math.Inf(1)); math.Abs(got-c.want) > 2e-15 {
+		if got := InsideChance(c.limit, c.critical, math.Inf(1)); !(math.Abs(got-c.want) <= 2e-15) {
 			t.Errorf("limit %g, critical %g: got %.16g, want %.16g", c.limit, c.critical, got, c.want)
 		}
 	}

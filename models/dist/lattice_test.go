@@ -40,12 +40,13 @@ func TestManyCovariatesAgainstMonteCarlo(t *testing.T) {
 		d := NewManyToOne(c.Correlation, c.DF)
 		for _, tail := range c.Tails {
 			p, within, err := d.Tail(context.Background(), tail.At)
-			if err != nil || d.Exact() || within > latticeAim || math.Abs(p-tail.P) > within+3.5*tail.Error {
+			if err != nil || d.Exact() || within > latticeAim || !(math.Abs(p-tail.P) <= within+3.5*tail.Error) {
 				t.Errorf("%d levels, %d covariates at %g: %.7g within %.2g, drawn %.7g ± %.2g (%v)",
 					c.Levels, c.Covariates, tail.At, p, within, tail.P, tail.Error, err)
 			}
 			point, err := d.Point(context.Background(), tail.P)
-			if again, within, _ := d.Tail(context.Background(), point); err != nil || math.Abs(again-tail.P) > 1e-9 ||
+			if again, within, _ := d.Tail(context.Background(), point); err != nil ||
+				!(math.Abs(again-tail.P) <= 1e-9) ||
 				within > latticeAim {
 				t.Errorf("%d levels: chance %.7g at the point of %.7g (%v)", c.Levels, again, tail.P, err)
 			}
@@ -68,7 +69,7 @@ func TestLatticeIsTheSameOnOneCore(t *testing.T) {
 	}
 	shared, a, _ := many.WithDF(9).Tail(ctx, 2.3)
 	own, b, _ := NewManyToOne(r, 9).Tail(ctx, 2.3)
-	if math.Abs(shared-own) > a+b {
+	if !(math.Abs(shared-own) <= a+b) {
 		t.Errorf("9 df: %.9g shared, %.9g alone", shared, own)
 	}
 }
@@ -84,14 +85,14 @@ func TestEscapeOfKnownValues(t *testing.T) {
 		}
 		stay := 1 - 2*NormalTail(float64(number)*e.step)
 		for _, f := range n.factor {
-			if math.Abs(f-(1+stay+stay*stay)) > 1e-9 {
+			if !(math.Abs(f-(1+stay+stay*stay)) <= 1e-9) {
 				t.Errorf("node %d: %.12g, want %.12g", number, f, 1+stay+stay*stay)
 			}
 		}
 	}
 	one := newEscape([][]float64{{1, 1}, {1, 1}})
 	n, err := one.node(ctx, 16)
-	if err != nil || math.Abs(n.factor[0]-1) > 1e-6 {
+	if err != nil || !(math.Abs(n.factor[0]-1) <= 1e-6) {
 		t.Errorf("the same value twice: %v (%v)", n.factor, err)
 	}
 }
@@ -99,19 +100,19 @@ func TestEscapeOfKnownValues(t *testing.T) {
 func TestNormalTable(t *testing.T) {
 	table := newNormalTable()
 	for z := -8.6; z < 8.6; z += 0.00317 {
-		if got := table.below(z); math.Abs(got-NormalTail(-z)) > 1e-11 {
+		if got := table.below(z); !(math.Abs(got-NormalTail(-z)) <= 1e-11) {
 			t.Fatalf("below %g: %.15g, want %.15g", z, got, NormalTail(-z))
 		}
 		if p := NormalTail(-z); z > -7 && z < 7 {
 			// Against the upper end a chance has few digits left to tell the point by.
-			if got := table.point(p); math.Abs(got-z) > 1e-8+1e-15/math.Exp(-z*z/2) {
+			if got := table.point(p); !(math.Abs(got-z) <= 1e-8+1e-15/math.Exp(-z*z/2)) {
 				t.Fatalf("point of %.15g: %.12g, want %.12g", p, got, z)
 			}
 		}
 	}
 	for _, w := range []float64{0, 0.25, 2, 9} {
 		for _, u := range []float64{1, 0.5, 1e-3, 1e-17} {
-			if z := tailPoint(w, u); relative(NormalTail(z), u*NormalTail(w)) > 1e-7 || z < w-1e-9 {
+			if z := tailPoint(w, u); !(relative(NormalTail(z), u*NormalTail(w)) <= 1e-7) || z < w-1e-9 {
 				t.Errorf("%g of beyond %g: %.12g", u, w, z)
 			}
 		}
@@ -128,7 +129,7 @@ func TestNormalPointIsFromTheNearestPart(t *testing.T) {
 		z := math.Sqrt2 * math.Erfinv(2*p-1)
 		x := 0.5 / tableParts * math.Sqrt(2*math.Pi) * math.Exp(z*z/2)
 		fifth := (7 + 46*z*z + 24*z*z*z*z) * math.Pow(x, 5) / 120
-		if got := table.point(p); math.Abs(got-z) > 1.05*fifth+4e-15 {
+		if got := table.point(p); !(math.Abs(got-z) <= 1.05*fifth+4e-15) {
 			t.Fatalf("point of %.15g: off by %.3g, at most %.3g", p, got-z, fifth)
 		}
 	}
@@ -197,7 +198,7 @@ func TestLatticeComesToProductForms(t *testing.T) {
 		r := fromLoads(loads)
 		want, _, _ := NewManyToOne(r, df).Tail(context.Background(), c)
 		got, within, err := newLattice(newEscape(r), df).at(context.Background(), c)
-		if err != nil || within > latticeAim || math.Abs(got-want) > 8./3*within+3e-7 {
+		if err != nil || within > latticeAim || !(math.Abs(got-want) <= 8./3*within+3e-7) {
 			t.Fatalf("loads %v, %g df at %g: %.9g within %.2g, want %.9g (%v)", loads, df, c, got, within, want, err)
 		}
 	})
@@ -217,14 +218,14 @@ func TestLatticeTellsWhatIsOffBetweenNodes(t *testing.T) {
 	want, _, _ := NewManyToOne(r, df).Tail(ctx, c)
 	e := newEscape(r)
 	got, within, err := newLattice(e, df).at(ctx, c)
-	if err != nil || within > latticeAim || math.Abs(got-want) > within || e.halved == 0 {
+	if err != nil || within > latticeAim || !(math.Abs(got-want) <= within) || e.halved == 0 {
 		t.Errorf("%.9g within %.2g after %d halvings, want %.9g (%v)", got, within, e.halved, want, err)
 	}
 	// Where nodes may come no closer, the error that is told holds what is off between them.
 	stiff := newEscape(r)
 	stiff.nodes, stiff.halved = map[int]*node{}, mostHalved
 	got, within, err = newLattice(stiff, df).at(ctx, c)
-	if err != nil || within < 8e-6 || math.Abs(got-want) > within {
+	if err != nil || within < 8e-6 || !(math.Abs(got-want) <= within) {
 		t.Errorf("without halving %.9g within %.2g, want %.9g (%v)", got, within, want, err)
 	}
 }

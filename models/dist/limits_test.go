@@ -16,7 +16,7 @@ func TestNearestLoadsOfProducts(t *testing.T) {
 		}
 	}
 	for i, got := range nearestLoads(r) {
-		if math.Abs(got-want[i]) > 1e-6 {
+		if !(math.Abs(got-want[i]) <= 1e-6) {
 			t.Errorf("load %d is %g, want %g", i, got, want[i])
 		}
 	}
@@ -25,7 +25,7 @@ func TestNearestLoadsOfProducts(t *testing.T) {
 // With endless degrees of freedom t is the normal distribution (Abramowitz and Stegun, table 26.2: 1.95996 39845).
 func TestTQuantileWithoutEnd(t *testing.T) {
 	for _, c := range [][2]float64{{0.975, 1.959963985}, {0.025, -1.959963985}, {0.6, 0.253347103}} {
-		if got := TQuantile(c[0], math.Inf(1)); math.Abs(got-c[1]) > 1e-9 {
+		if got := TQuantile(c[0], math.Inf(1)); !(math.Abs(got-c[1]) <= 1e-9) {
 			t.Errorf("at %g: %.9f, want %.9f", c[0], got, c[1])
 		}
 	}

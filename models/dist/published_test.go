@@ -78,7 +78,7 @@ func TestStudentisedRangePublished(t *testing.T) {
 		switch r.quantity {
 		case "cdf":
 			got = dist.CDF(r.argument)
-			if tail := dist.Tail(r.argument); math.Abs(1-r.value-tail) > 1e-11 {
+			if tail := dist.Tail(r.argument); !(math.Abs(1-r.value-tail) <= 1e-11) {
 				t.Errorf("%s: tail %.16g, want %.16g", r.name, tail, 1-r.value)
 			}
 		case "pdf":
@@ -92,13 +92,13 @@ func TestStudentisedRangePublished(t *testing.T) {
 		}
 		rel := relative(got, r.value)
 		if r.quantity != "quantile" && r.value < 1e-9 {
-			if math.Abs(got-r.value) > 1e-11 {
+			if !(math.Abs(got-r.value) <= 1e-11) {
 				t.Errorf("%s: got %.16g, want %.16g", r.name, got, r.value)
 			}
 			continue
 		}
 		worst[r.quantity] = math.Max(worst[r.quantity], rel)
-		if rel > 2*math.Pow(10, -r.digits) {
+		if !(rel <= 2*math.Pow(10, -r.digits)) {
 			t.Errorf("%s: got %.16g, want %.16g", r.name, got, r.value)
 		}
 	}

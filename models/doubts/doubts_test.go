@@ -32,7 +32,8 @@ func TestHolm(t *testing.T) {
 			t.Fatalf("%v: %v", c.p, got)
 		}
 		for i := range got {
-			if math.IsNaN(c.want[i]) != math.IsNaN(got[i]) || math.Abs(got[i]-c.want[i]) > 1e-15 {
+			if nan := math.IsNaN(c.want[i]); nan != math.IsNaN(got[i]) ||
+				!nan && !(math.Abs(got[i]-c.want[i]) <= 1e-15) {
 				t.Errorf("%v: %v, want %v", c.p, got, c.want)
 			}
 		}
@@ -105,7 +106,8 @@ func TestTies(t *testing.T) {
 		values []float64
 		sd     float64
 		ties   int
-	}{{"one at the top", []float64{1, 2, 3}, 1, 1}, {"all alike", []float64{3, 3, 3}, 0, 3}, {"none", nil, 1, 0}} {
+	}{{"one at the top", []float64{1, 2, 3}, 1, 1}, {"all alike", []float64{3, 3, 3}, 0, 3}, {"none", nil, 1, 0},
+		{"two under one at the top", []float64{1, 3, 3, 4}, 1, 1}, {"one step in two sd", []float64{1, 3, 3}, 0.9, 2}} {
 		if ties, p := Ties(c.values, c.sd); ties != c.ties || p != 1 {
 			t.Errorf("%s: %d, p %g", c.name, ties, p)
 		}
@@ -124,6 +126,8 @@ func TestSlips(t *testing.T) {
 		{"kg read as lb", 1058, 480, 10, []Slip{{2.2046226, false}}},
 		{"merely high", 700, 480, 10, nil},
 		{"about three times, of much scatter", 1384, 443, 150, nil},
+		{"three errors away", 100, 13, 1, []Slip{{9.80665, false}, {10, false}}},
+		{"a little more", 100, 13, 0.999, []Slip{{9.80665, false}}},
 		{"below zero", -4800, 480, 10, nil},
 		{"no error known", 4800, 480, 0, nil},
 	} {
@@ -147,6 +151,10 @@ func TestCorrected(t *testing.T) {
 	phi := v*v*1 - (2.0-1)*(3-1)/(n-1)
 	rows, columns := 2-1.0/(n-1), 3-4.0/(n-1)
 	near(t, "two categories", Corrected(v, 2, 3, 20), math.Sqrt(phi/math.Min(rows-1, columns-1)), 1e-14)
+	phi = v*v*2 - (4.0-1)*(3-1)/(n-1)
+	rows, columns = 4-9.0/(n-1), 3-4.0/(n-1)
+	near(t, "four by three", Corrected(v, 4, 3, 20), math.Sqrt(phi/math.Min(rows-1, columns-1)), 1e-14)
+	near(t, "three by four", Corrected(v, 3, 4, 20), math.Sqrt(phi/math.Min(rows-1, columns-1)), 1e-14)
 	near(t, "two numbers", Corrected(0.95, 0, 0, 20), 0.95, 0)
 	// Adjusted share explained, 1 − (1 − R²)(n − 1)/(n − k), of four levels.
 	near(t, "a number and a category", Corrected(0.95, 0, 4, 20), math.Sqrt(1-(1-0.9025)*19/16), 1e-14)
@@ -238,7 +246,7 @@ func TestByChance(t *testing.T) {
 }
 
 // The means of six boards, three a level: the probabilities are those of scipy 1.10.1, f_oneway of the means
-// and f.sf of the same sums with a degree of freedom fewer, to 1e-12.
+// and f.sf of the same sums with one and three degrees of freedom fewer, to 1e-12.
 func TestBetweenBlocks(t *testing.T) {
 	y := []float64{469, 469, 495, 400, 419, 469, 428, 435, 468, 447, 278, 330, 360, 373, 296, 254, 318, 345, 403, 349}
 	block := []int{1, 1, 1, 1, 2, 2, 2, 3, 3, 3, 4, 4, 4, 4, 5, 5, 5, 6, 6, 6}
@@ -246,8 +254,8 @@ func TestBetweenBlocks(t *testing.T) {
 	for i, b := range block {
 		level[i] = b % 2
 	}
-	for spent, want := range []float64{0.7741291723325815, 0.8075359806788823} {
-		if p, ok := BetweenBlocks(y, level, block, spent); !ok || math.Abs(p-want) > 1e-12 {
+	for spent, want := range map[int]float64{0: 0.7741291723325815, 1: 0.8075359806788823, 3: 0.9030213154731296} {
+		if p, ok := BetweenBlocks(y, level, block, spent); !ok || !(math.Abs(p-want) <= 1e-12) {
 			t.Errorf("%d spent: %v, %t; scipy has %v", spent, p, ok, want)
 		}
 	}

@@ -63,10 +63,40 @@ func TestRoot(t *testing.T) {
 	}
 	asked := 0
 	steep := func(x float64) float64 { asked++; return math.Expm1(50 * (x - 0.1)) } // one end stays for long
-	if got := Root(steep, 0, 1, Near{Share: 1e-12}); math.Abs(got-0.1) > 1e-12 || asked > 100 {
+	if got := Root(steep, 0, 1, Near{Share: 1e-12}); !(math.Abs(got-0.1) <= 1e-12) || asked > 100 {
 		t.Errorf("%v after asking %d times", got, asked)
+	}
+	asked = 0 // the same turned round: the lower end stays
+	turned := func(x float64) float64 { asked++; return -math.Expm1(50 * (0.9 - x)) }
+	if got := Root(turned, 0, 1, Near{Share: 1e-12}); !(math.Abs(got-0.9) <= 1e-12) || asked > 100 {
+		t.Errorf("turned round, %v after asking %d times", got, asked)
 	}
 	if got := Root(func(x float64) float64 { return x - 0.75 }, 0.5, 1, Near{}); got != 0.75 {
 		t.Errorf("a straight line passes zero at %v", got)
+	}
+}
+
+// The digits that are right grow by a factor of 3^(1/3) a step (Dowell and Jarratt 1971, BIT 11, from memory), so that
+// a value within 1e-12 takes few steps; halving takes more than 40 to where the cubic, whose slope is 11, is so small.
+// Where less is asked for, the search ends sooner.
+func TestRootTakesFewSteps(t *testing.T) {
+	steps := func(near Near) int {
+		asked := 0
+		Root(func(x float64) float64 { asked++; return x*x*x - 2*x - 5 }, 2, 3, near)
+		return asked
+	}
+	if n := steps(Near{Value: 1e-12}); n > 12 {
+		t.Errorf("twelve digits took %d steps", n)
+	}
+	all := steps(Near{})
+	for _, near := range []Near{{Width: 1e-3}, {Share: 1e-3}, {Value: 1e-3}} {
+		if n := steps(near); n >= all || n > 12 {
+			t.Errorf("%+v took %d steps, to the last digit it is %d", near, n, all)
+		}
+	}
+	asked := 0 // never zero: the search ends between two neighbours
+	got := Root(func(x float64) float64 { asked++; return x*x - 2 }, 1, 2, Near{})
+	if !(math.Abs(got-math.Sqrt2) <= 3e-16) || asked > 80 {
+		t.Errorf("√2 is %v after %d steps", got, asked)
 	}
 }

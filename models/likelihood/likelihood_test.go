@@ -91,6 +91,9 @@ func TestConstantChangesNothing(t *testing.T) {
 		}
 		near(t, "low end", got.Range.Low, low, 1e-9)
 		near(t, "high end", got.Range.High, high, 1e-9)
+		if by == 0 && looks > 15 { // thirteen, where the secant closes in on both ends
+			t.Errorf("%d looks", looks)
+		}
 		if looks > most {
 			t.Errorf("%d looks with %g added, %d without", looks, by, most)
 		}
@@ -227,4 +230,143 @@ func TestRangeThatCannotBeFound(t *testing.T) {
 		t.Fatal(err)
 	}
 	near(t, "chance", inside, 0.05, 1e-9)
+}
+
+// A quantity with a constant added has its interval moved by as much, whether it ends or not, and so has a form that a
+// positive one divides; the constant is no distance from the peak.
+func TestShiftMovesTheInterval(t *testing.T) {
+	for _, c := range []struct {
+		counts counts
+		q      Quantity
+	}{
+		{counts{1, 7}, Quantity{Top: []float64{1, 0}, Reach: 5}},
+		{counts{40, 90}, Quantity{Top: []float64{1, 0}, Reach: 10}},
+	} {
+		p := peak(t, c.counts, 1, 1)
+		plain, err := p.Profile(context.Background(), c.q, 0.95)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, by := range []float64{1000, -1000, 0.5} {
+			c.q.Shift = by
+			moved, err := p.Profile(context.Background(), c.q, 0.95)
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, "value", moved.Value-by, plain.Value, 1e-9)
+			near(t, "standard error", moved.SE, plain.SE, 1e-9)
+			near(t, "low", moved.Range.Low-by, plain.Range.Low, 1e-7)
+			near(t, "high", moved.Range.High-by, plain.Range.High, 1e-7)
+		}
+	}
+	p := peak(t, counts{40, 90}, 3, 4)
+	shifted, err := p.Profile(context.Background(),
+		Quantity{Top: []float64{1, 0}, Bottom: []float64{0, 1}, Shift: 2, Reach: 10}, 0.9)
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "ratio", shifted.Value, (math.Log(40)+2)/math.Log(90), 1e-9)
+	// The ends fall by chi-square's 0.90 point, 2.705543454095404 (published tables, 2.706), at the best pair on
+	// the line x + 2 = end·y, found here by ternary search.
+	for _, end := range []float64{shifted.Range.Low, shifted.Range.High} {
+		fall := func(y float64) float64 {
+			x := end*y - 2
+			return 2 * (40*(math.Log(40)-1) + 90*(math.Log(90)-1) - (40*x - math.Exp(x)) - (90*y - math.Exp(y)))
+		}
+		low, high := 3.0, 6.0
+		for range 200 {
+			if a, b := (2*low+high)/3, (low+2*high)/3; fall(a) < fall(b) {
+				high = b
+			} else {
+				low = a
+			}
+		}
+		near(t, "fall", fall(low), 2.705543454095404, 1e-6)
+	}
+}
+
+// An interval wider than the reach is followed for 40 standard errors all the same.
+func TestReachIsAtLeastFortyStandardErrors(t *testing.T) {
+	p := peak(t, rate{5, 20}, 3)
+	for _, reach := range []float64{0.12, 100} { // the standard error is 0.11
+		got, err := p.Profile(context.Background(), Quantity{Top: []float64{1}, Reach: reach}, 0.95)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, end := range []float64{got.Range.Low, got.Range.High} {
+			near(t, "fall", 2*(p.Value-(5*math.Log(end)-20*end)), chi95, 1e-6)
+		}
+	}
+}
+
+// bowl is a parabola over three parameters that go together; looks counts how often it is worked out.
+type bowl struct{ looks *int }
+
+func (bowl) Size() int { return 3 }
+
+func (b bowl) At(_ context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
+	*b.looks++
+	bends, peak, sum := [][]float64{{4, 1, -1}, {1, 3, 1}, {-1, 1, 2}}, []float64{3, -2, 5}, 0.0
+	for i, row := range bends {
+		for j, c := range row {
+			gradient[i] -= c * (theta[j] - peak[j])
+			sum -= c * (theta[i] - peak[i]) * (theta[j] - peak[j]) / 2
+			curvature.SetSym(i, j, c)
+		}
+	}
+	return sum
+}
+
+// Over a parabola the ends lie at 1.96 standard errors, Newton's step and the step onto a plane are exact, and the signed
+// root of the fall is a straight line: each end takes a look or two, a chance one. The variance of θ₁ − 2θ₂ is by the inverse of the
+// bends, (5 −3 4; −3 7 −5; 4 −5 11) / 13: (5 + 4·7 + 4·3) / 13.
+func TestParabolaTakesFewLooks(t *testing.T) {
+	looks := 0
+	p := peak(t, bowl{&looks}, 0, 0, 0)
+	q := Quantity{Top: []float64{1, -2, 0}, Reach: 100}
+	looks = 0
+	got, err := p.Profile(context.Background(), q, 0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	se := math.Sqrt(45.0 / 13)
+	near(t, "value", got.Value, 7, 1e-12)
+	near(t, "standard error", got.SE, se, 1e-12)
+	near(t, "low", got.Range.Low, 7-math.Sqrt(chi95)*se, 1e-7)
+	near(t, "high", got.Range.High, 7+math.Sqrt(chi95)*se, 1e-7)
+	if looks > 4 {
+		t.Errorf("%d looks", looks)
+	}
+	looks = 0
+	chance, err := p.Chance(context.Background(), q, 7+math.Sqrt(chi95)*se)
+	near(t, "chance", chance, 0.05, 1e-9)
+	if err != nil || looks > 1 {
+		t.Errorf("%d looks (%v)", looks, err)
+	}
+}
+
+// A plane is solved for the coordinate that carries it for the smallest fall; one that has to stay positive only where
+// there is no other. Settled, a point lies in the plane.
+func TestPlane(t *testing.T) {
+	curvature := mat.NewSymDense(3, []float64{4, 0, 0, 0, 1, 0, 0, 0, 100})
+	for _, c := range []struct {
+		along, bottom []float64
+		pivot         int
+	}{
+		{[]float64{1, 1, 1}, nil, 1}, {[]float64{4, 1, 1}, nil, 0}, {[]float64{0, 0, 1}, nil, 2},
+		{[]float64{1, 1, 1}, []float64{0, 1, 0}, 0}, {[]float64{0, 1, 1}, []float64{0, 1, 0}, 2},
+		{[]float64{0, 1, 0}, []float64{0, 1, 0}, 1}, {[]float64{1, 1, 0}, []float64{1, 1, 0}, 1},
+	} {
+		p := plane{along: c.along, shift: 1.5}
+		if p.turn(curvature, c.bottom); p.pivot != c.pivot {
+			t.Errorf("%+v is solved for %d, want %d", c, p.pivot, c.pivot)
+		}
+		theta := []float64{3, -7, 0.25}
+		p.settle(theta)
+		sum := p.shift
+		for i, a := range p.along {
+			sum += a * theta[i]
+		}
+		near(t, "above the plane", sum, 0, 1e-15)
+	}
 }

@@ -37,23 +37,23 @@ func TestFiveBatches(t *testing.T) {
 			t.Fatal(err)
 		}
 		// Without the floor of 5 % on the sd, which is larger than that of these strengths.
-		if got := l.Mean - l.K*l.SD; math.Abs(got-c.want) > 0.1 {
+		if got := l.Mean - l.K*l.SD; !(math.Abs(got-c.want) <= 0.1) {
 			t.Errorf("%g/%g: %.4f, want %g", c.exceeded, c.confidence, got, c.want)
 		}
-		if l.SDUsed != LeastSpread*l.Mean || math.Abs(l.Value-(l.Mean-l.K*l.SDUsed)) > 1e-9 {
+		if l.SDUsed != LeastSpread*l.Mean || !(math.Abs(l.Value-(l.Mean-l.K*l.SDUsed)) <= 1e-9) {
 			t.Errorf("mean %g, sd %g, used %g, limit %g, %d blocks", l.Mean, l.SD, l.SDUsed, l.Value, l.Blocks)
 		}
 		// Of a joint of a new batch: the variance between batches, 192.384, and that within.
-		if math.Abs(l.Mean-388.36) > 1e-9 || math.Abs(l.SD-math.Sqrt(192.384+78.92)) > 1e-6 || l.Blocks != 5 {
+		if !(math.Abs(l.Mean-388.36) <= 1e-9) || !(math.Abs(l.SD-math.Sqrt(192.384+78.92)) <= 1e-6) || l.Blocks != 5 {
 			t.Errorf("mean %g, sd %g, used %g, limit %g, %d blocks", l.Mean, l.SD, l.SDUsed, l.Value, l.Blocks)
 		}
-		if math.Abs(l.Between-192.384/(192.384+78.92)) > 1e-6 {
+		if !(math.Abs(l.Between-192.384/(192.384+78.92)) <= 1e-6) {
 			t.Errorf("between: %g", l.Between)
 		}
 		if math.IsNaN(c.ignoring) {
 			continue
 		}
-		if l, err = Of(t.Context(), strengths, nil, o); err != nil || math.Abs(l.Mean-l.K*l.SD-c.ignoring) > 0.005 {
+		if l, err = Of(t.Context(), strengths, nil, o); err != nil || !(math.Abs(l.Mean-l.K*l.SD-c.ignoring) <= 0.005) {
 			t.Errorf("ignoring batches: %.4f (%v), want %g", l.Mean-l.K*l.SD, err, c.ignoring)
 		}
 	}
@@ -102,7 +102,7 @@ func TestPivotAgainstDraws(t *testing.T) {
 					below++
 				}
 			}
-			if share := float64(below) / draws; math.Abs(share-0.25) > 4*math.Sqrt(0.25*0.75/draws) {
+			if share := float64(below) / draws; !(math.Abs(share-0.25) <= 4*math.Sqrt(0.25*0.75/draws)) {
 				t.Errorf("%d blocks of %d, sd %g: %.4f of the draws are below, not 0.25", c.blocks, c.each, sd, share)
 			}
 		}
@@ -122,20 +122,20 @@ func TestBlocksOfTwins(t *testing.T) {
 	means := []float64{380, 420, 400, 440, 360, 390}
 	var y []float64
 	var codes []int
-	for b, m := range means {
-		y, codes = append(y, m-1e-5, m+1e-5), append(codes, b, b)
+	for b, off := range []float64{1, 0.3, -0.6, -1.5, 0.1, 0.8} { // of a shape that tells against no method
+		y, codes = append(y, means[b]-1e-5*off, means[b]+1e-5*off), append(codes, b, b)
 	}
 	o := Options{Exceeded: 0.95, Confidence: 0.75}
 	l, err := Of(t.Context(), y, codes, o)
 	alone, err2 := Of(t.Context(), means, nil, o)
-	if err != nil || err2 != nil || math.Abs(l.Value-alone.Value) > 1e-4 || math.Abs(l.SD-alone.SD) > 1e-6 {
+	if err != nil || err2 != nil || !(math.Abs(l.Value-alone.Value) <= 1e-4) || !(math.Abs(l.SD-alone.SD) <= 1e-6) {
 		t.Errorf("%g (%v), and %g (%v)", l.Value, err, alone.Value, err2)
 	}
 	// Alike to the last digit, within blocks or over all.
 	for i := range y {
 		y[i] = means[codes[i]]
 	}
-	if l, err = Of(t.Context(), y, codes, o); err != nil || math.Abs(l.Value-alone.Value) > 1e-4 {
+	if l, err = Of(t.Context(), y, codes, o); err != nil || !(math.Abs(l.Value-alone.Value) <= 1e-4) {
 		t.Errorf("twins: %g (%v)", l.Value, err)
 	}
 	for i := range y {
@@ -145,6 +145,10 @@ func TestBlocksOfTwins(t *testing.T) {
 		l.K != Factor(6, 0.95, 0.75) {
 		t.Errorf("all alike: %g, %g (%v)", l.SD, l.K, err)
 	}
+	// From above the six blocks count as specimens too: the exact k at what is left of the confidence.
+	if got, want := (400-l.Upper)/20, Factor(6, 0.95, 0.25); !(math.Abs(got-want) <= 1e-6*want) {
+		t.Errorf("all alike, from above: a k of %.9g, want %.9g", got, want)
+	}
 }
 
 // A pivot of specimens that count by themselves has the exact noncentral-t limits as its points.
@@ -152,7 +156,7 @@ func TestPivotIsExactWithoutBlocks(t *testing.T) {
 	for _, n := range []int{3, 5, 10, 40} {
 		p := independent(0, 1, 1/float64(n), float64(n-1), 1.6448536269514722)
 		for _, confidence := range []float64{0.05, 0.25, 0.75, 0.95} {
-			if got, want := -p.at(1-confidence), Factor(n, 0.95, confidence); math.Abs(got-want) > 1e-6*want {
+			if got, want := -p.at(1-confidence), Factor(n, 0.95, confidence); !(math.Abs(got-want) <= 1e-6*want) {
 				t.Errorf("n %d, confidence %g: %.9g, want %.9g", n, confidence, got, want)
 			}
 		}

@@ -33,8 +33,8 @@ func TestFitOfAMeanIsTheSample(t *testing.T) {
 		for _, o := range []Options{{Exceeded: 0.95, Confidence: 0.75}, {Exceeded: 0.9, Confidence: 0.95}} {
 			got, err := OfFit(t.Context(), f, w, blocks, o)
 			want, err2 := Of(t.Context(), strengths, blocks, o)
-			if err != nil || err2 != nil || math.Abs(got.Value-want.Value) > 1e-6 ||
-				math.Abs(got.Upper-want.Upper) > 1e-6 || math.Abs(got.K-want.K) > 1e-8 {
+			if err != nil || err2 != nil || !(math.Abs(got.Value-want.Value) <= 1e-6) ||
+				!(math.Abs(got.Upper-want.Upper) <= 1e-6) || !(math.Abs(got.K-want.K) <= 1e-8) {
 				t.Errorf("%+v: %.9g (%v), want %.9g (%v)", o, got.Value, err, want.Value, err2)
 			}
 		}
@@ -158,7 +158,7 @@ func TestDifferencesAreTheSameOnOneCore(t *testing.T) {
 	}
 	one := run(1)
 	if two := run(2); one != two || one.Value != 0 || one.Low >= 0 || one.High <= 0 ||
-		math.Abs(one.Low+one.High) > 0.05*(one.High-one.Low) {
+		!(math.Abs(one.Low+one.High) <= 0.05*(one.High-one.Low)) {
 		t.Errorf("%+v and %+v", one, two)
 	}
 	// Without a limit there is nothing to compare, and past so many levels nothing is.

@@ -40,7 +40,7 @@ func TestFactorPublished(t *testing.T) {
 		got := Factor(int(n), number(t, r[1]), number(t, r[2]))
 		off := math.Abs(got-want) / want
 		worst = math.Max(worst, off)
-		if off > 0.5001*math.Pow(10, 1-number(t, r[4])) {
+		if !(off <= 0.5001*math.Pow(10, 1-number(t, r[4]))) {
 			t.Errorf("n %g, content %s, confidence %s: %.10g, want %s", n, r[1], r[2], got, r[3])
 		}
 	}
@@ -56,17 +56,17 @@ func TestLimitByEachRoute(t *testing.T) {
 		t.Fatal(err)
 	}
 	k := Factor(5, 0.95, 0.75)
-	if l.Mean != 400 || math.Abs(l.SD-math.Sqrt(1000)) > 1e-12 || l.SDUsed != l.SD ||
-		math.Abs(l.Value-(400-k*math.Sqrt(1000))) > 1e-10 {
+	if l.Mean != 400 || !(math.Abs(l.SD-math.Sqrt(1000)) <= 1e-12) || l.SDUsed != l.SD ||
+		!(math.Abs(l.Value-(400-k*math.Sqrt(1000))) <= 1e-10) {
 		t.Errorf("normal: %+v", l)
 	}
-	if l, _ = Of(t.Context(), []float64{400, 401, 399}, nil, o); l.SDUsed != 20 || math.Abs(l.SD-1) > 1e-12 {
+	if l, _ = Of(t.Context(), []float64{400, 401, 399}, nil, o); l.SDUsed != 20 || !(math.Abs(l.SD-1) <= 1e-12) {
 		t.Errorf("floor of 5 %%: %+v", l)
 	}
 	o.Method = Lognormal
 	l, err = Of(t.Context(), []float64{math.E, math.Exp(2), math.Exp(3)}, nil, o)
-	if err != nil || math.Abs(l.Mean-2) > 1e-12 || math.Abs(l.SD-1) > 1e-12 ||
-		math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) > 1e-10 {
+	if err != nil || !(math.Abs(l.Mean-2) <= 1e-12) || !(math.Abs(l.SD-1) <= 1e-12) ||
+		!(math.Abs(l.Value-math.Exp(2-Factor(3, 0.95, 0.75))) <= 1e-10) {
 		t.Errorf("lognormal: %+v %v", l, err)
 	}
 	if l, _ = Of(t.Context(), []float64{400, 401, 399}, nil, o); l.SDUsed != 0.05 {
@@ -129,7 +129,7 @@ func TestConfidenceIsKept(t *testing.T) {
 	}
 	got := float64(below) / series
 	t.Logf("the limit is below the true 5th percentile in %.3f of the series", got)
-	if math.Abs(got-0.75) > 3*math.Sqrt(0.75*0.25/series) {
+	if !(math.Abs(got-0.75) <= 3*math.Sqrt(0.75*0.25/series)) {
 		t.Errorf("confidence %g, promised 0.75", got)
 	}
 }

@@ -308,7 +308,7 @@ func TestIdentities(t *testing.T) {
 				dot += w * e * column[i]
 				size += math.Abs(w * e * column[i])
 			}
-			if math.Abs(dot) > 1e-11*size {
+			if !(math.Abs(dot) <= 1e-11*size) {
 				t.Fatalf("residuals against column %d: %g of %g", j, dot, size)
 			}
 		}

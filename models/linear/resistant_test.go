@@ -116,13 +116,34 @@ func TestResistantIsItsOwnFixedPoint(t *testing.T) {
 		for _, v := range f.Residuals {
 			size = append(size, math.Abs(v))
 		}
-		if s := dist.Median(t.Context(), size) / 0.6744897501960817; math.Abs(s-f.Sigma) > 1e-9*s {
+		if s := dist.Median(t.Context(), size) / 0.6744897501960817; !(math.Abs(s-f.Sigma) <= 1e-9*s) {
 			t.Errorf("scale %g, residuals say %g", f.Sigma, s)
+		}
+		// Tukey's bisquare and Huber's covariance with his correction (1981, Robust Statistics, 7.6), written out.
+		least, psi2, slope, slope2 := solve(t, y, m), 0.0, 0.0, 0.0
+		for i, v := range f.Residuals {
+			u := v / f.Sigma
+			share, along := 0.0, 0.0
+			if v := u / 4.685; math.Abs(v) < 1 {
+				share, along = math.Pow(1-v*v, 2), 1-6*v*v+5*math.Pow(v, 4)
+			}
+			psi2, slope, slope2 = psi2+share*share*u*u, slope+along/float64(n), slope2+along*along/float64(n)
+			if !(math.Abs(f.Share[i]-share) <= 1e-9) {
+				t.Errorf("%g scales away keep %g of their weight, not %g", u, f.Share[i], share)
+			}
+		}
+		left := float64(n) - 4
+		k := 1 + 4/float64(n)*(slope2-slope*slope)/(slope*slope)
+		for j, c := range f.Coefficients {
+			want := k * math.Sqrt(psi2/left) * f.Sigma / slope * least.Coefficients[j].SE / least.Sigma
+			if !(math.Abs(c.SE-want) <= 1e-8*want) || c.DF != left {
+				t.Errorf("standard error %g with %g degrees of freedom, want %g", c.SE, c.DF, want)
+			}
 		}
 		m.Weights = f.Share
 		again := solve(t, y, m)
 		for i := range y {
-			if f.Share[i] > 0 && math.Abs(again.Fitted[i]-f.Fitted[i]) > 1e-8*f.Sigma {
+			if f.Share[i] > 0 && !(math.Abs(again.Fitted[i]-f.Fitted[i]) <= 1e-8*f.Sigma) {
 				t.Errorf("fitted %g, its own weights give %g", f.Fitted[i], again.Fitted[i])
 			}
 		}
@@ -133,7 +154,7 @@ func TestResistantIsItsOwnFixedPoint(t *testing.T) {
 			t.Errorf("a value off by 1e5 kept %g of its weight", wild.Share[4])
 		}
 		for j, c := range wild.Coefficients {
-			if own := f.Coefficients[j]; math.Abs(c.Estimate-own.Estimate) > 3*own.SE {
+			if own := f.Coefficients[j]; !(math.Abs(c.Estimate-own.Estimate) <= 3*own.SE) {
 				t.Errorf("one wild value moved an effect from %g to %g (%g)", own.Estimate, c.Estimate, own.SE)
 			}
 		}
@@ -179,7 +200,8 @@ func TestResistantAndUnevenKeepWithUnitsAndOrder(t *testing.T) {
 			if j == 2 {
 				factor = 1
 			}
-			if d := ub.Coefficients[j]; math.Abs(d.SE-factor*c.SE) > 1e-11*factor*c.SE || math.Abs(d.P-c.P) > 1e-11 {
+			if d := ub.Coefficients[j]; !(math.Abs(d.SE-factor*c.SE) <= 1e-11*factor*c.SE) ||
+				!(math.Abs(d.P-c.P) <= 1e-11) {
 				rt.Errorf("uneven: standard error %g and p %g became %g and %g", c.SE, c.P, d.SE, d.P)
 			}
 		}
@@ -188,7 +210,7 @@ func TestResistantAndUnevenKeepWithUnitsAndOrder(t *testing.T) {
 			return
 		}
 		for to, from := range order {
-			if math.Abs(ra.Share[from]-rb.Share[to]) > 1e-7 {
+			if !(math.Abs(ra.Share[from]-rb.Share[to]) <= 1e-7) {
 				rt.Errorf("share %g became %g", ra.Share[from], rb.Share[to])
 			}
 		}
@@ -213,12 +235,12 @@ func TestUnevenNamesTheSpecimenAloneOnItsLevel(t *testing.T) {
 	within := 2.0 / 6
 	other := (25.0/9 + 49.0/9 + 4.0/9) / 6
 	for j, want := range []float64{math.Sqrt(within), math.Sqrt(within + other), math.NaN()} {
-		if got := u.Coefficients[j].SE; math.Abs(got-want) > 1e-12 || math.IsNaN(got) != math.IsNaN(want) {
+		if got := u.Coefficients[j].SE; !(math.Abs(got-want) <= 1e-12) && !(math.IsNaN(got) && math.IsNaN(want)) {
 			t.Errorf("standard error %d is %g, want %g", j, got, want)
 		}
 	}
 	for j, want := range []float64{2, 4, math.NaN()} { // n − 1 of a level, 2(n − 1) of two of one size
-		if got := u.Coefficients[j].DF; math.Abs(got-want) > 1e-12 || math.IsNaN(got) != math.IsNaN(want) {
+		if got := u.Coefficients[j].DF; !(math.Abs(got-want) <= 1e-12) && !(math.IsNaN(got) && math.IsNaN(want)) {
 			t.Errorf("df %d is %g, want %g", j, got, want)
 		}
 	}

@@ -33,14 +33,13 @@ func (s Series) freedom() float64 {
 // Together is what all series say jointly, each a draw from a population of series with
 // mean Mean and sd Between.
 type Together struct {
-	Between   float64   // sd between the series' true values (Paule & Mandel 1982)
-	Weights   []float64 // share of each series in Mean; they sum to 1
-	Mean, SE  float64
-	DF        float64       // of Mean: series − 1
-	Range     verdict.Range // by t, at the confidence asked
-	Ninety    verdict.Range // at 90 %
-	P         float64       // of Mean against zero
-	Stretched bool          // the standard error of Hartung and Knapp was below the plain one and was raised to it
+	Between  float64   // sd between the series' true values (Paule & Mandel 1982)
+	Weights  []float64 // share of each series in Mean; they sum to 1
+	Mean, SE float64
+	DF       float64       // of Mean: series − 1
+	Range    verdict.Range // by t, at the confidence asked
+	Ninety   verdict.Range // at 90 %
+	P        float64       // of Mean against zero
 
 	Q, QDF, QP float64 // Cochran's (1954) Q: do they differ by more than their own errors?
 
@@ -77,7 +76,8 @@ func (e *Error) Error() string { return fmt.Sprintf("%s (series %d)", e.Code, e.
 // Agree puts two or more series together: the variance between them by Paule and Mandel
 // (1982, J. Res. Nat. Bur. Stand. 87), the standard error of their mean by Hartung and Knapp
 // (2001, Statistics in Medicine 20) with its factor never below 1 (Röver, Knapp & Friede
-// 2015), t with one degree of freedom less than series. Errors are *Error.
+// 2015), t with one degree of freedom less than series. At that variance the factor is never
+// above 1 either: it is what the variance makes 1, or less where it is 0. Errors are *Error.
 func Agree(series []Series, confidence float64) (*Together, error) {
 	if len(series) < 2 {
 		return nil, &Error{"too-few-series", -1}
@@ -108,11 +108,7 @@ func Agree(series []Series, confidence float64) (*Together, error) {
 	t.Between = math.Sqrt(variance)
 	random := weigh(series, variance)
 	t.Mean, t.Weights = random.mean, random.shares
-	factor := random.q / (k - 1)
-	if factor < 1 {
-		factor, t.Stretched = 1, true
-	}
-	t.SE = math.Sqrt(factor / random.total)
+	t.SE = 1 / math.Sqrt(random.total)
 	t.P = dist.TwoSidedT(t.Mean/t.SE, t.DF)
 	t.Range = around(t.Mean, t.SE, t.DF, confidence)
 	t.Ninety = around(t.Mean, t.SE, t.DF, 0.90)

@@ -131,3 +131,61 @@ func TestAgreeingSeriesAnswerAsOne(t *testing.T) {
 		t.Errorf("series that lie far apart answer as one: %+v (%v)", apart, err)
 	}
 }
+
+// What a series says far from zero it says of its distance from the others: squares about a mean that are worked out as
+// a difference of two large ones would lose every digit here. 4² / (2² + 2²) is 2.
+func TestQFarFromZero(t *testing.T) {
+	got, err := Agree([]Series{{1e12, 2, 0}, {1e12 + 4, 2, 0}}, 0.95)
+	if err != nil || got.Q != 2 || got.FixedMean != 1e12+2 {
+		t.Errorf("Q %v, mean %v (%v)", got.Q, got.FixedMean, err)
+	}
+}
+
+// When the answer goes by one truth: nothing between the series and an interval wider than that of one of them, which
+// with five series it is not (t of 4 degrees of freedom, 2.776, over √5 is below 1.96; of 2, 4.303, over √3 is above);
+// of two series only where their difference over its error has a probability of at least 0.05 (1.81 has 0.070, 2.05
+// has 0.040; of three series 0, 3.3 and 0 with errors of 1, 0.027), by scipy 1.10.1. The sign of the estimates is no
+// part of it.
+func TestWhenSeriesAnswerAsOne(t *testing.T) {
+	for _, c := range []struct {
+		estimates []float64
+		se        float64
+		between   bool // a spread between them
+		want      bool
+	}{
+		{[]float64{0, 1.81 * math.Sqrt2}, 1, true, true},
+		{[]float64{0, 2.05 * math.Sqrt2}, 1, true, false},
+		{[]float64{99, 100, 101}, 2, false, true},
+		{[]float64{98, 100, 102, 101, 99}, 2, false, false},
+		{[]float64{0, 2.9, 0}, 1, true, false}, // of three, 2.9 has 0.061
+		{[]float64{0, 3.3, 0}, 1, true, false},
+	} {
+		for _, sign := range []float64{1, -1} {
+			var series []Series
+			for _, e := range c.estimates {
+				series = append(series, Series{sign * e, c.se, 0})
+			}
+			got, err := Agree(series, 0.95)
+			if err != nil || got.AsOne != c.want || got.Between > 0 != c.between {
+				t.Errorf("%v times %g: as one %t, between %g, p %g (%v)", c.estimates, sign, got.AsOne, got.Between, got.QP, err)
+			}
+		}
+	}
+}
+
+// Where series differ, the answer goes by their mean and its intervals: by scipy 1.10.1 (brentq for the spread, t).
+func TestSeriesThatDifferAnswerByTheirMean(t *testing.T) {
+	got, err := Agree([]Series{{10, 2, 0}, {14, 3, 0}, {30, 2.5, 0}, {12, 1, 0}}, 0.95)
+	if err != nil {
+		t.Fatal(err)
+	}
+	mean, at, ninety, p := got.Answering()
+	near(t, "spread", got.Between*got.Between, 78.17121023843539, 1e-9)
+	near(t, "mean", mean, 16.402140858982424, 1e-9)
+	near(t, "low at 90 %", ninety.Low, 5.6736907664606715, 1e-9)
+	near(t, "high at 90 %", ninety.High, 27.130590951504175, 1e-9)
+	near(t, "p", p, 0.036816056161081565, 1e-9)
+	if at != got.Range {
+		t.Errorf("answers by %v, not by %v", at, got.Range)
+	}
+}

@@ -130,11 +130,57 @@ func TestLikelihoodIsTheLargest(t *testing.T) {
 					}
 				}
 			}
-			if k := float64(len(f.Coefficients) + 1); c == Restricted && !math.IsNaN(f.AICc) ||
-				c == Full && !(f.AICc > -2*f.LogLikelihood+2*k) {
+			// AICc counts the coefficients, Sigma and the variances above zero (Hurvich and Tsai 1989, from memory).
+			n, k, above := float64(len(b.y)), float64(len(f.Coefficients)+1), 0.0
+			for _, ratio := range ratios {
+				if ratio > 0 {
+					k++
+				}
+				above += ratio
+			}
+			if c == Restricted && !math.IsNaN(f.AICc) {
 				t.Errorf("AICc %g with %v", f.AICc, c)
 			}
+			if c == Full {
+				near(t, "AICc", f.AICc, -2*f.LogLikelihood+2*k+2*k*(k+1)/(n-k-1), 1e-9)
+			}
+			for i, ratio := range ratios {
+				near(t, "part of the variance", f.Components[i].Proportion, ratio/(1+above), 1e-12)
+			}
+			near(t, "explained", f.Explained, explained(b, f), 1e-9)
 		}
+	}
+}
+
+// explained is the share of the weighted squares about the mean that the terms alone take off, blocks left out.
+func explained(b bench, f *Fit) float64 {
+	mean, weights := 0.0, 0.0
+	for i, y := range b.y {
+		mean, weights = mean+b.w[i]*y, weights+b.w[i]
+	}
+	mean /= weights
+	rss, tss := 0.0, 0.0
+	for i, y := range b.y {
+		expected := 0.0
+		for j, c := range f.Coefficients {
+			expected += c.Estimate * f.Matrix.Columns[j][i]
+		}
+		rss, tss = rss+b.w[i]*(y-expected)*(y-expected), tss+b.w[i]*(y-mean)*(y-mean)
+	}
+	return 1 - rss/tss
+}
+
+// The mean of an F with ν degrees of freedom below the line is ν/(ν − 2): of two of 10 it is theirs, of 4 and 6 the
+// parts' means add up to 2 + 3/2, and 2·3.5/1.5 is left; one of 2 has none and takes one off the excess.
+func TestDenominator(t *testing.T) {
+	for _, c := range []struct {
+		parts []float64
+		want  float64
+	}{
+		{[]float64{7.5}, 7.5}, {[]float64{1.5}, 1.5}, {[]float64{10, 10}, 10}, {[]float64{4, 6}, 14.0 / 3},
+		{[]float64{3, 2}, 6}, {[]float64{10, 2}, 2}, {[]float64{4, 1.5}, 1.5}, {[]float64{8, 8, 8}, 8},
+	} {
+		near(t, "denominator", denominator(c.parts), c.want, 1e-14)
 	}
 }
 

@@ -117,9 +117,11 @@ func TestTwoByTwoByHand(t *testing.T) {
 	near(t, "SE", e.SE, math.Sqrt(1.0/6+1.0/4+1.0/3+1.0/12), 1e-9)
 	near(t, "chance", f.Chances([]float64{1, 1})[1], 0.2, 1e-9)
 	near(t, "overall p is the factor's", f.P, e.P, 1e-9)
-	if f.Separated {
-		t.Error("nothing is parted here")
+	if f.Separated || f.DF != 1 || f.N != 25 {
+		t.Errorf("nothing is parted here, and one coefficient stands beside the baseline: %+v", f)
 	}
+	a, b, c, d := 6.0, 4.0, 3.0, 12.0
+	near(t, "log likelihood", f.LogLikelihood, a*math.Log(a/10)+b*math.Log(b/10)+c*math.Log(c/15)+d*math.Log(d/15), 1e-9)
 }
 
 // TestPenaltyAddsHalfToEachCell: in a 2 × 2 table Firth's estimate is that of the table with
@@ -160,6 +162,34 @@ func TestSeparationIsFound(t *testing.T) {
 	}
 }
 
+// TestLinearProgramPartsWithoutTheClimb: what the linear program says by itself of numbers that part modes, all but part
+// them, and do not, of two modes and of three, of few rows and of so many that some are asked first.
+func TestLinearProgramPartsWithoutTheClimb(t *testing.T) {
+	for _, n := range []int{12, 2000} {
+		for _, modes := range []int{2, 3} {
+			for _, c := range []struct {
+				swapped int // specimens that stand on the wrong side of a border
+				is      bool
+			}{{0, true}, {1, false}, {2, false}} {
+				s := Sample{Columns: make([][]float64, 2), Modes: modes}
+				for i := range n {
+					s.Columns[0], s.Columns[1] = append(s.Columns[0], 1), append(s.Columns[1], 600+float64(i)/8)
+					s.Mode = append(s.Mode, i*modes/n)
+				}
+				for border := 1; border < modes; border++ { // the outermost that far from the border change places
+					at, off := border*n/modes, 1+c.swapped
+					if c.swapped > 0 {
+						s.Mode[at-off], s.Mode[at+off-1] = s.Mode[at+off-1], s.Mode[at-off]
+					}
+				}
+				if m := newModel(t.Context(), s); m.mayBeSeparated(t.Context()) != c.is {
+					t.Errorf("%d specimens in %d modes, %d swapped: parted %t", n, modes, c.swapped, !c.is)
+				}
+			}
+		}
+	}
+}
+
 // TestUnitsDoNotMatter: a column in thousandths has a coefficient in thousands, penalised or not.
 func TestUnitsDoNotMatter(t *testing.T) {
 	for _, s := range []Sample{table([2]int{6, 3}, [2]int{10, 15}), table([2]int{7, 0}, [2]int{12, 9})} {
@@ -167,18 +197,20 @@ func TestUnitsDoNotMatter(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		small := Sample{Columns: [][]float64{s.Columns[0], nil}, Mode: s.Mode, Modes: 2}
-		for _, x := range s.Columns[1] {
-			small.Columns[1] = append(small.Columns[1], x/1000)
+		for _, unit := range []float64{1000, 1e-6} {
+			small := Sample{Columns: [][]float64{s.Columns[0], nil}, Mode: s.Mode, Modes: 2}
+			for _, x := range s.Columns[1] {
+				small.Columns[1] = append(small.Columns[1], x/unit)
+			}
+			other, err := solve(t, small).Combination(context.Background(), 1, []float64{0, 1}, 0.9)
+			if err != nil {
+				t.Fatal(err)
+			}
+			near(t, "coefficient", other.Value/unit, one.Value, 1e-7)
+			near(t, "low", other.Range.Low/unit, one.Range.Low, 1e-6)
+			near(t, "high", other.Range.High/unit, one.Range.High, 1e-6)
+			near(t, "p", other.P, one.P, 1e-7)
 		}
-		other, err := solve(t, small).Combination(context.Background(), 1, []float64{0, 1}, 0.9)
-		if err != nil {
-			t.Fatal(err)
-		}
-		near(t, "coefficient", other.Value/1000, one.Value, 1e-7)
-		near(t, "low", other.Range.Low/1000, one.Range.Low, 1e-6)
-		near(t, "high", other.Range.High/1000, one.Range.High, 1e-6)
-		near(t, "p", other.P, one.P, 1e-7)
 	}
 }
 

@@ -68,11 +68,11 @@ func TestUnitsDoNotMatter(t *testing.T) {
 		}{{"at", b.At, byX*a.At + upX}, {"low", b.Low, byX*a.Low + upX}, {"high", b.High, byX*a.High + upX},
 			{"size", b.Size, by * a.Size}, {"size low", b.SizeLow, by * a.SizeLow},
 			{"size high", b.SizeHigh, by * a.SizeHigh}} {
-			if math.Abs(c.got-c.want) > 1e-6*(byX+math.Abs(c.want)) {
+			if !(math.Abs(c.got-c.want) <= 1e-6*(byX+math.Abs(c.want))) {
 				t.Fatalf("%s: %.12g, not %.12g", c.what, c.got, c.want)
 			}
 		}
-		if a.P != b.P || kind == Step && math.Abs(a.PLine-b.PLine) > 1e-3 {
+		if a.P != b.P || kind == Step && !(math.Abs(a.PLine-b.PLine) <= 1e-3) {
 			t.Fatalf("p %g and %g, against a line %g and %g", a.P, b.P, a.PLine, b.PLine)
 		}
 	})
@@ -167,7 +167,8 @@ func TestNoScatter(t *testing.T) {
 		}
 	}
 	f := find(t, Step, d)
-	if f.At != 11.5 || math.Abs(f.Size-5) > 1e-12 || !math.IsNaN(f.P) || !math.IsNaN(f.Low) || !math.IsNaN(f.SizeHigh) {
+	if f.At != 11.5 || !(math.Abs(f.Size-5) <= 1e-12) || !math.IsNaN(f.P) || !math.IsNaN(f.Low) ||
+		!math.IsNaN(f.SizeHigh) {
 		t.Errorf("%+v", f)
 	}
 }
@@ -175,7 +176,8 @@ func TestNoScatter(t *testing.T) {
 // With one place the mixture is its t distribution: 2.228 at 10 degrees of freedom (any table of t).
 func TestMixture(t *testing.T) {
 	one := Mixture{{Share: 1, Value: 3, SE: 2, DF: 10}}
-	if low, high := one.Interval(0.95); math.Abs(low-(3-2*2.2281389)) > 1e-6 || math.Abs(high-(3+2*2.2281389)) > 1e-6 {
+	if low, high := one.Interval(0.95); !(math.Abs(low-(3-2*2.2281389)) <= 1e-6) ||
+		!(math.Abs(high-(3+2*2.2281389)) <= 1e-6) {
 		t.Errorf("%g to %g", low, high)
 	}
 	two := Mixture{{Share: 0.9, Value: 0, SE: 1, DF: 30}, {Share: 0.1, Value: 100, SE: 1, DF: 30}}

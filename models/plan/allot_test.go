@@ -114,14 +114,14 @@ func TestAllotEqualsEnumeration(t *testing.T) {
 		}
 		uneven, mean, spread := farthest(columns, blocks, a.Level, c.levels)
 		fewest, want := nearest(columns, blocks, c.levels)
-		if uneven != fewest || math.Abs(max(mean, spread)-want) > 1e-9 {
+		if uneven != fewest || !(math.Abs(max(mean, spread)-want) <= 1e-9) {
 			t.Errorf("%+v: uneven by %d, gap %g; the least there is %d, %g", c, uneven, max(mean, spread), fewest, want)
 		}
 		told := math.Log(a.Spread)
 		if c.n/c.levels < 2 {
 			told = spread
 		}
-		if a.Uneven != uneven || math.Abs(a.Gap-mean) > 1e-9 || math.Abs(told-spread) > 1e-9 {
+		if a.Uneven != uneven || !(math.Abs(a.Gap-mean) <= 1e-9) || !(math.Abs(told-spread) <= 1e-9) {
 			t.Errorf("%+v: told %+v, worked out uneven by %d, mean %g, ln sd %g", c, a, uneven, mean, spread)
 		}
 	}
@@ -147,7 +147,7 @@ func TestExchangeEqualsEnumeration(t *testing.T) {
 		}
 		uneven, mean, spread := farthest(columns, blocks, level, c.levels)
 		if fewest, want := nearest(columns, blocks, c.levels); uneven != fewest ||
-			math.Abs(max(mean, spread)-want) > 1e-9 {
+			!(math.Abs(max(mean, spread)-want) <= 1e-9) {
 			t.Errorf("%+v: uneven by %d, gap %g; the least there is %d, %g", c, uneven, max(mean, spread), fewest, want)
 		}
 	}

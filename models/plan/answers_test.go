@@ -33,7 +33,7 @@ func TestAnswersAgainstAnIndependentIntegration(t *testing.T) {
 		}
 		for _, f := range [][2]float64{{a.Differs, c.differs}, {a.None, c.none}, {a.Half / 100, c.halfWide / 100},
 			{a.Cannot, 1 - c.differs - c.none}} {
-			if math.Abs(f[0]-f[1]) > 1e-8 { // the studentised range agrees to nine digits
+			if !(math.Abs(f[0]-f[1]) <= 1e-8) { // the studentised range agrees to nine digits
 				t.Errorf("%d levels of %d, %g apart: %+v, want %g, %g, %g", c.levels, c.n, c.truth, a, c.differs,
 					c.none, c.halfWide)
 				break
@@ -78,7 +78,7 @@ func TestAnswersAgainstSimulation(t *testing.T) {
 		chance float64
 	}{{"differs", got[verdict.Differs] + got[verdict.DiffersLessThanWorth], want.Differs},
 		{"none", got[verdict.NoDifferenceWorth], want.None}, {"cannot tell", got[verdict.CannotTell], want.Cannot}} {
-		if share := float64(c.n) / series; math.Abs(share-c.chance) > 3.5*math.Sqrt(c.chance*(1-c.chance)/series) {
+		if share := float64(c.n) / series; !(math.Abs(share-c.chance) <= 3.5*math.Sqrt(c.chance*(1-c.chance)/series)) {
 			t.Errorf("%s in %.4f of series, told %.4f", c.what, share, c.chance)
 		}
 	}

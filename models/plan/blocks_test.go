@@ -138,7 +138,7 @@ func TestChanceInBlocksIsFoundBySimulation(t *testing.T) {
 			found, said float64
 		}{{"overall", overall, wantOverall}, {"pair", pair, wantPair}} {
 			t.Logf("%s, %s: promised %.4f, found %.4f", c.what, x.what, x.said, x.found)
-			if math.Abs(x.found-x.said) > 3*math.Sqrt(x.said*(1-x.said)/series) {
+			if !(math.Abs(x.found-x.said) <= 3*math.Sqrt(x.said*(1-x.said)/series)) {
 				t.Errorf("%s, %s: promised %.4f, found %.4f", c.what, x.what, x.said, x.found)
 			}
 		}
@@ -181,8 +181,8 @@ func TestWhatBlocksCost(t *testing.T) {
 	m := plain
 	m.SD, m.HighSD = 1.25, math.Hypot(1.2, 0.9)
 	same, _ := m.At(12)
-	if math.Abs(one.Chance-same.Chance) > 1e-12 || math.Abs(one.Detectable-same.Detectable) > 1e-9 ||
-		math.Abs(one.ChanceHighSpread-same.ChanceHighSpread) > 1e-12 {
+	if !(math.Abs(one.Chance-same.Chance) <= 1e-12) || !(math.Abs(one.Detectable-same.Detectable) <= 1e-9) ||
+		!(math.Abs(one.ChanceHighSpread-same.ChanceHighSpread) <= 1e-12) {
 		t.Errorf("one specimen a block: %+v, want %+v", one, same)
 	}
 }

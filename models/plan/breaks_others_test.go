@@ -31,13 +31,13 @@ func TestBreaksWithOtherColumns(t *testing.T) {
 	} {
 		b.Distribution = c.d
 		seen, first, second, err := b.Seen()
-		if err != nil || first != c.first || second != c.second || math.Abs(seen-c.seen) > 5e-4 {
+		if err != nil || first != c.first || second != c.second || !(math.Abs(seen-c.seen) <= 5e-4) {
 			t.Errorf("%s: levels %d and %d, a share of %.6f, want %d and %d, %.6f (%v)", c.d.Name(), first, second,
 				seen, c.first, c.second, c.seen, err)
 		}
 		s, err := b.At(40)
-		if err != nil || s.N != 120 || math.Abs(s.Chance-c.chanceOf40) > 5e-4 || s.Pair != s.Chance ||
-			!math.IsNaN(s.Overall) || math.Abs(s.Detectable-c.detectable) > 5e-4 {
+		if err != nil || s.N != 120 || !(math.Abs(s.Chance-c.chanceOf40) <= 5e-4) || s.Pair != s.Chance ||
+			!math.IsNaN(s.Overall) || !(math.Abs(s.Detectable-c.detectable) <= 5e-4) {
 			t.Errorf("%s: %+v, want a chance of %.6f and %.6f detectable (%v)", c.d.Name(), s, c.chanceOf40,
 				c.detectable, err)
 		}

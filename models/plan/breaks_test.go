@@ -29,7 +29,7 @@ func TestInformationOfABreak(t *testing.T) {
 		got := breakTable(c.d).upTo(c.z, c.d)
 		for _, f := range [][2]float64{{got.place, c.want.place}, {got.both, c.want.both}, {got.spread, c.want.spread},
 			{got.seen, c.want.seen}} {
-			if math.Abs(f[0]-f[1]) > 2e-5 { // the table is interpolated between steps of a hundredth
+			if !(math.Abs(f[0]-f[1]) <= 2e-5) { // the table is interpolated between steps of a hundredth
 				t.Errorf("%s up to %g: %+v, want %+v", c.d.Name(), c.z, got, c.want)
 				break
 			}
@@ -49,10 +49,10 @@ func TestBreaksWithNothingElse(t *testing.T) {
 	for _, d := range []strength.Distribution{strength.Weibull, strength.Lognormal} {
 		b := breaksOfTwo(d)
 		each, _, err := b.rows().noncentrality(b, b.Delta)
-		if want := 0.01 / (2 * 0.15 * 0.15); err != nil || math.Abs(each/want-1) > 1e-6 {
+		if want := 0.01 / (2 * 0.15 * 0.15); err != nil || !(math.Abs(each/want-1) <= 1e-6) {
 			t.Errorf("%s: %.9f, want %.9f (%v)", d.Name(), each, want, err)
 		}
-		if share, _, _, err := b.Seen(); err != nil || math.Abs(share-1) > 1e-6 {
+		if share, _, _, err := b.Seen(); err != nil || !(math.Abs(share-1) <= 1e-6) {
 			t.Errorf("%s: a share of %g breaks so (%v)", d.Name(), share, err)
 		}
 	}
@@ -70,7 +70,7 @@ func TestBreaksCutShort(t *testing.T) {
 	b.Effect, b.OtherPlace, b.OtherEffect, b.OtherSpread = []float64{0, 0}, []float64{6, 6}, []float64{0, 0}, 0.15
 	r := b.rows()
 	own, other := r.places(b, [2]int{0, 1}, 0)
-	if one := r.info(b, 0, own, other); math.Abs(one.place-0.5) > 1e-3 || math.Abs(one.seen-0.5) > 1e-3 {
+	if one := r.info(b, 0, own, other); !(math.Abs(one.place-0.5) <= 1e-3) || !(math.Abs(one.seen-0.5) <= 1e-3) {
 		t.Errorf("%+v", one)
 	}
 	plain, _ := breaksOfTwo(strength.Weibull).Least()
@@ -87,7 +87,7 @@ func TestTriedBreaks(t *testing.T) {
 	for _, n := range []int{15, 60} {
 		got, err := b.tried(context.Background(), n, 5, 2000)
 		again, _ := b.tried(context.Background(), n, 5, 2000)
-		if err != nil || got.Gain != again.Gain || math.Abs(got.Gain) > 6 {
+		if err != nil || got.Gain != again.Gain || !(math.Abs(got.Gain) <= 6) {
 			t.Errorf("%d of each: a gain of %g and %g specimens (%v)", n, got.Gain, again.Gain, err)
 		}
 	}

@@ -26,8 +26,9 @@ func TestPlannedLookHasThePlansMarks(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if j.Stage != i+1 || math.Abs(j.PDiffers-stage.PDiffers) > 1e-9 || j.Last != (i == 2) ||
-				math.Abs(j.PStop-stage.PStop) > 1e-6 || math.IsNaN(j.PStop) != math.IsNaN(stage.PStop) {
+			if j.Stage != i+1 || !(math.Abs(j.PDiffers-stage.PDiffers) <= 1e-9) || j.Last != (i == 2) ||
+				!(math.Abs(j.PStop-stage.PStop) <= 1e-6) &&
+					!(j.Last && math.IsNaN(j.PStop) && math.IsNaN(stage.PStop)) {
 				t.Errorf("%+v, not %+v", j, stage)
 			}
 			if !math.IsNaN(j.Chance) || !math.IsNaN(j.AlarmsAtWhole) || len(j.Course) != 3 {
@@ -50,7 +51,7 @@ func TestUnplannedLook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if j.Stage != 0 || j.Last || math.Abs(j.Spent-0.0375) > 1e-12 || len(j.Course) != 3 {
+	if j.Stage != 0 || j.Last || !(math.Abs(j.Spent-0.0375) <= 1e-12) || len(j.Course) != 3 {
 		t.Errorf("%+v", j)
 	}
 	if !(j.Chance < j.ChanceWithout) || !(j.LastP < j.LastPWithout) || j.ChanceWithout-j.Chance > 0.03 {
@@ -60,7 +61,7 @@ func TestUnplannedLook(t *testing.T) {
 	for _, m := range j.Course {
 		at, p = append(at, m.Share), append(p, m.PDiffers)
 	}
-	if all := stages.FalseAlarms(1, at, p); math.Abs(all[2]-0.05) > 1e-9 {
+	if all := stages.FalseAlarms(1, at, p); !(math.Abs(all[2]-0.05) <= 1e-9) {
 		t.Errorf("false alarms %v", all)
 	}
 	if j.AlarmsAtWhole < 0.09 || j.AlarmsAtWhole > 0.107 {
@@ -73,8 +74,8 @@ func TestUnplannedLook(t *testing.T) {
 func TestLookAtAPlanOfOneStage(t *testing.T) {
 	s := staged(2, 1, stages.Late, 0.9)
 	j, err := s.Judge(20, 0.5, nil, false)
-	if err != nil || math.Abs(j.AlarmsAtWhole-0.083) > 0.0005 || math.Abs(j.PDiffers-0.00305) > 0.00001 ||
-		math.Abs(j.LastP-0.0490) > 0.0001 || math.Abs(j.LastPWithout-0.05) > 1e-9 {
+	if err != nil || !(math.Abs(j.AlarmsAtWhole-0.083) <= 0.0005) || !(math.Abs(j.PDiffers-0.00305) <= 0.00001) ||
+		!(math.Abs(j.LastP-0.0490) <= 0.0001) || !(math.Abs(j.LastPWithout-0.05) <= 1e-9) {
 		t.Errorf("%+v, %v", j, err)
 	}
 }
@@ -102,7 +103,7 @@ func TestLastLook(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if j.Last != c.last || (j.PDiffers == 0) != c.nought || c.last && math.Abs(j.Spent-0.05) > 1e-12 {
+		if j.Last != c.last || (j.PDiffers == 0) != c.nought || c.last && !(math.Abs(j.Spent-0.05) <= 1e-12) {
 			t.Errorf("%+v: %+v", c, j)
 		}
 		if c.nought && !(j.AlarmsAtWhole > 0.05) {

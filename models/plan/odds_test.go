@@ -34,7 +34,7 @@ func TestOddsAgainstStatsmodels(t *testing.T) {
 		with, _ := r.contrast(p, i, j, 3)
 		alone, _ := r.contrast(p, i, j, 2)
 		for _, f := range [][2]float64{{2 * lost, want[0]}, {with / alone, want[1]}, {m.chance(2*lost, 30), want[2]}} {
-			if math.Abs(f[0]-f[1]) > 1e-9 {
+			if !(math.Abs(f[0]-f[1]) <= 1e-9) {
 				t.Errorf("from level %d: %.12g, want %.12g", i, f[0], f[1])
 			}
 		}
@@ -46,7 +46,7 @@ func TestOddsAgainstStatsmodels(t *testing.T) {
 	if from, to, _ := m.Hardest(); from != 0 || to != 1 {
 		t.Errorf("the pair told least goes from level %d to %d", from, to)
 	}
-	if x, _ := m.Inflation(); math.Abs(x-1.55819719131) > 1e-9 {
+	if x, _ := m.Inflation(); !(math.Abs(x-1.55819719131) <= 1e-9) {
 		t.Errorf("inflation %.10f", x)
 	}
 }
@@ -77,7 +77,7 @@ func TestInflationIsThatOfTheShareExplained(t *testing.T) {
 		}
 		m.Others, m.Offset = [][]float64{x}, make([]float64, len(x))
 		got, err := m.Inflation()
-		if err != nil || math.Abs(got/(total/within)-1) > 1e-5 {
+		if err != nil || !(math.Abs(got/(total/within)-1) <= 1e-5) {
 			t.Fatalf("%.8f, by the share explained %.8f (%v)", got, total/within, err)
 		}
 	})
@@ -101,7 +101,7 @@ func TestTriedOddsAreTheShareOfSeries(t *testing.T) {
 	}
 	again, _ := oddsOfTen().tried(context.Background(), 20, 3, 2000)
 	s, err := m.At(20)
-	if count := s.Chance * 2000; err != nil || again.Gain != m.Gain || math.Abs(count-math.Round(count)) > 1e-4 ||
+	if count := s.Chance * 2000; err != nil || again.Gain != m.Gain || !(math.Abs(count-math.Round(count)) <= 1e-4) ||
 		m.Gain < -2 || m.Gain > 6 {
 		t.Errorf("%+v with a gain of %g, then %g (%v)", s, m.Gain, again.Gain, err)
 	}

@@ -123,7 +123,7 @@ func TestHandbookSampleSizes(t *testing.T) {
 			return dist.PassingChance(dist.TQuantile(1-c.tail, df), df, mu)
 		}
 		n, ok := leastWhole(func(n int) bool { return power(n) >= c.chance })
-		if !ok || n != c.n || math.Abs(power(n)-c.power) > 5e-10 {
+		if !ok || n != c.n || !(math.Abs(power(n)-c.power) <= 5e-10) {
 			t.Errorf("%+v: %d with %.10g", c, n, power(n))
 		}
 	}
@@ -150,7 +150,7 @@ func TestLeastIsLeast(t *testing.T) {
 			t.Errorf("%+v: %+v, one fewer %+v", m, s, less)
 		}
 		m.Delta = s.Detectable
-		if at, _ := m.At(s.PerLevel); math.Abs(at.Chance-m.Wanted) > 1e-9 {
+		if at, _ := m.At(s.PerLevel); !(math.Abs(at.Chance-m.Wanted) <= 1e-9) {
 			t.Errorf("what it can detect has a chance of %g", at.Chance)
 		}
 	}
@@ -197,7 +197,7 @@ func TestChanceIsFoundBySimulation(t *testing.T) {
 		if o.P <= 0.05 {
 			overall++
 		}
-		if math.Abs(g.Mean[2]-g.Mean[0]) > critical*math.Sqrt(g.Cov[0][0]+g.Cov[2][2]) {
+		if !(math.Abs(g.Mean[2]-g.Mean[0]) <= critical*math.Sqrt(g.Cov[0][0]+g.Cov[2][2])) {
 			pair++
 		}
 	}
@@ -206,7 +206,7 @@ func TestChanceIsFoundBySimulation(t *testing.T) {
 		found, said float64
 	}{{"overall", overall / series, want.Overall}, {"pair", pair / series, want.Pair}} {
 		t.Logf("%s: promised %.4f, found %.4f", c.what, c.said, c.found)
-		if math.Abs(c.found-c.said) > 3*math.Sqrt(c.said*(1-c.said)/series) {
+		if !(math.Abs(c.found-c.said) <= 3*math.Sqrt(c.said*(1-c.said)/series)) {
 			t.Errorf("%s: promised %.4f, found %.4f", c.what, c.said, c.found)
 		}
 	}
@@ -242,7 +242,7 @@ func TestWithinIsFoundBySimulation(t *testing.T) {
 			shown++
 		}
 	}
-	if shown /= series; math.Abs(shown-s.Chance) > 3*math.Sqrt(s.Chance*(1-s.Chance)/series) {
+	if shown /= series; !(math.Abs(shown-s.Chance) <= 3*math.Sqrt(s.Chance*(1-s.Chance)/series)) {
 		t.Errorf("promised %.4f, found %.4f", s.Chance, shown)
 	}
 	both := Means{Levels: []int{2, 2}, Delta: 1.5, SD: 1, Confidence: 0.95, Wanted: 0.8,
@@ -258,7 +258,7 @@ func TestWithinIsFoundBySimulation(t *testing.T) {
 // 80 % upper limit of an sd of 1 with 10 degrees of freedom: √(10/6.179079), the 20 % point
 // of chi-square (scipy 1.10.1, chi2.ppf(0.2, 10) = 6.179079255700985).
 func TestHighSpread(t *testing.T) {
-	if got, want := HighSpread(1, 10, 0.8), math.Sqrt(10/6.179079255700985); math.Abs(got-want) > 1e-9 {
+	if got, want := HighSpread(1, 10, 0.8), math.Sqrt(10/6.179079255700985); !(math.Abs(got-want) <= 1e-9) {
 		t.Errorf("%g, want %g", got, want)
 	}
 }

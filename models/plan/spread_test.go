@@ -15,7 +15,7 @@ func TestHighSpreadHasBothLimits(t *testing.T) {
 		{100, 0.0001, 161.31865695904756},
 	} {
 		want := math.Sqrt(c.df / c.chi)
-		if got := HighSpread(1, c.df, c.confidence); math.Abs(got-want) > 1e-12*want {
+		if got := HighSpread(1, c.df, c.confidence); !(math.Abs(got-want) <= 1e-12*want) {
 			t.Errorf("df %g, confidence %g: %.15g, want %.15g", c.df, c.confidence, got, want)
 		}
 	}

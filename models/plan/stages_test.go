@@ -56,8 +56,8 @@ func TestOneStageIsThePlanForMeans(t *testing.T) {
 		t.Fatal(err)
 	}
 	got, err := s.Least()
-	if err != nil || got.PerLevel != want.PerLevel || math.Abs(got.Chance-want.Chance) > 1e-9 ||
-		math.Abs(got.Detectable-want.Detectable) > 1e-6 {
+	if err != nil || got.PerLevel != want.PerLevel || !(math.Abs(got.Chance-want.Chance) <= 1e-9) ||
+		!(math.Abs(got.Detectable-want.Detectable) <= 1e-6) {
 		t.Errorf("%+v, %v, not %+v", got, err, want)
 	}
 }
@@ -79,8 +79,8 @@ func TestCourse(t *testing.T) {
 				if fewer, err := s.At(size.PerLevel - number); err == nil && fewer.Chance >= 0.8 {
 					t.Errorf("%d levels, %d stages: %d a level are enough", levels, number, fewer.PerLevel)
 				}
-				if m, err := s.marked(size.PerLevel); err != nil || math.Abs(s.chance(m, size.Detectable, 1,
-					0)-0.8) > 1e-6 {
+				if m, err := s.marked(size.PerLevel); err != nil || !(math.Abs(s.chance(m, size.Detectable, 1,
+					0)-0.8) <= 1e-6) {
 					t.Errorf("%d levels, %d stages: detectable %g, %v", levels, number, size.Detectable, err)
 				}
 				c, err := s.Course(size.PerLevel)
@@ -88,7 +88,7 @@ func TestCourse(t *testing.T) {
 					t.Fatal(err)
 				}
 				last := c.Stages[number-1]
-				if math.Abs(last.Chance-size.Chance) > 1e-12 || last.N != size.N || !math.IsNaN(last.PStop) {
+				if !(math.Abs(last.Chance-size.Chance) <= 1e-12) || last.N != size.N || !math.IsNaN(last.PStop) {
 					t.Errorf("%d levels, %d stages: %+v, not %+v", levels, number, last, size)
 				}
 				for i, e := range c.Expected {

@@ -31,7 +31,7 @@ func TestUnevenOfEqualNumbersIsMeans(t *testing.T) {
 		}
 		for _, f := range [][2]float64{{got.Overall, want.Overall}, {got.Pair, want.Pair}, {got.Chance, want.Chance},
 			{got.Detectable, want.Detectable}, {got.ChanceHighSpread, want.ChanceHighSpread}} {
-			if math.Abs(f[0]-f[1]) > 1e-7*math.Max(1, f[1]) {
+			if !(math.Abs(f[0]-f[1]) <= 1e-7*math.Max(1, f[1])) {
 				t.Fatalf("%d levels of %d: %+v, as many of each %+v", k, n, got.Size, want)
 			}
 		}
@@ -64,12 +64,12 @@ func TestUnevenAgainstAnIndependentIntegration(t *testing.T) {
 		a, _ := m.Answers(p.First, p.Second, 20, 40)
 		for _, f := range [][2]float64{{p.Chance, c.chance}, {got.Overall, c.overall}, {p.Half / 100, c.half / 100},
 			{a.Differs, c.differs}, {a.None, c.none}} {
-			if math.Abs(f[0]-f[1]) > 1e-8 { // the studentised range agrees to nine digits
+			if !(math.Abs(f[0]-f[1]) <= 1e-8) { // the studentised range agrees to nine digits
 				t.Errorf("%v: %.10g, want %.10g", c.n, f[0], f[1])
 			}
 		}
 		m.Delta = p.Detectable
-		if again, _ := m.Given(); math.Abs(again.Pairs[c.pair].Chance-0.8) > 1e-9 {
+		if again, _ := m.Given(); !(math.Abs(again.Pairs[c.pair].Chance-0.8) <= 1e-9) {
 			t.Errorf("%v: the difference with a chance of 0.8 has %.10g", c.n, again.Pairs[c.pair].Chance)
 		}
 	}
@@ -115,11 +115,11 @@ func TestUnevenAgainstSimulation(t *testing.T) {
 	}{{"differs", got[verdict.Differs] + got[verdict.DiffersLessThanWorth], want.Differs},
 		{"the pair's chance", got[verdict.Differs] + got[verdict.DiffersLessThanWorth], given.Pairs[1].Chance},
 		{"none", got[verdict.NoDifferenceWorth], want.None}, {"cannot tell", got[verdict.CannotTell], want.Cannot}} {
-		if share := float64(c.n) / series; math.Abs(share-c.chance) > 3.5*math.Sqrt(c.chance*(1-c.chance)/series) {
+		if share := float64(c.n) / series; !(math.Abs(share-c.chance) <= 3.5*math.Sqrt(c.chance*(1-c.chance)/series)) {
 			t.Errorf("%s in %.4f of series, told %.4f", c.what, share, c.chance)
 		}
 	}
-	if math.Abs(half/given.Pairs[1].Half-1) > 0.01 {
+	if !(math.Abs(half/given.Pairs[1].Half-1) <= 0.01) {
 		t.Errorf("half an interval of %.3f, told %.3f", half, given.Pairs[1].Half)
 	}
 }
@@ -191,7 +191,7 @@ func TestCheapestAgainstEverySplit(t *testing.T) {
 		own := m
 		own.N = got.N
 		size, err := own.Given()
-		if err != nil || size.Chance < 0.8 || math.Abs(best-got.Cost) > 1e-9 || got.Cost > got.EqualCost {
+		if err != nil || size.Chance < 0.8 || !(math.Abs(best-got.Cost) <= 1e-9) || got.Cost > got.EqualCost {
 			t.Errorf("%v: %v for %g, chance %.4f; the cheapest of %d costs %g, %d of each %g (%v)", c.cost, got.N,
 				got.Cost, size.Chance, splits, best, got.Equal, got.EqualCost, err)
 		}
@@ -208,12 +208,12 @@ func TestCheapestFollowsTheSquareRoots(t *testing.T) {
 			t.Fatal(err)
 		}
 		n1, n2 := float64(got.N[0]), float64(got.N[1])
-		if want := math.Sqrt(c[1] / c[0]); math.Abs(n1/n2/want-1) > 0.02 {
+		if want := math.Sqrt(c[1] / c[0]); !(math.Abs(n1/n2/want-1) <= 0.02) {
 			t.Errorf("costs %v: %v, a ratio of %.4f, the square root rule %.4f", c, got.N, n1/n2, want)
 		}
 		// The cost of the rule's own numbers, with the variance that an equal split has: (√c₁ + √c₂)² ÷ 2(c₁ + c₂).
 		saved := (math.Sqrt(c[0]) + math.Sqrt(c[1])) * (math.Sqrt(c[0]) + math.Sqrt(c[1])) / (2 * (c[0] + c[1]))
-		if math.Abs(got.Cost/got.EqualCost-saved) > 0.002 {
+		if !(math.Abs(got.Cost/got.EqualCost-saved) <= 0.002) {
 			t.Errorf("costs %v: %.4f of the equal split's cost, by the rule %.4f", c, got.Cost/got.EqualCost, saved)
 		}
 	}
@@ -247,7 +247,7 @@ func TestUnevenRefuses(t *testing.T) {
 func TestUnevenWithinBlocks(t *testing.T) {
 	m := Uneven{N: []int{6, 18}, Delta: 10, SD: 30, HighSD: math.NaN(), Confidence: 0.95, Wanted: 0.8,
 		Blocks: &Blocks{SD: 20, Each: 2, Whole: []bool{false}}} // 6 boards of 4: one and three
-	if got, want := m.variance(30, 20)(0, 1), 900*(1.0/6+1.0/18); math.Abs(got-want) > 1e-9 {
+	if got, want := m.variance(30, 20)(0, 1), 900*(1.0/6+1.0/18); !(math.Abs(got-want) <= 1e-9) {
 		t.Errorf("%.6f, alike in every block %.6f", got, want)
 	}
 	if m.df() != 24-6-1 {

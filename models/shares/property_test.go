@@ -51,7 +51,7 @@ func TestSharesAddUpAndKeepWithUnits(t *testing.T) {
 				t.Fatalf("%v: %+v", terms, s)
 			}
 		}
-		if math.Abs(sum-r.Explained) > 1e-12 {
+		if !(math.Abs(sum-r.Explained) <= 1e-12) {
 			t.Fatalf("shares add up to %g of %g", sum, r.Explained)
 		}
 		for i := range y {
@@ -63,7 +63,8 @@ func TestSharesAddUpAndKeepWithUnits(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i, s := range r.Shares {
-			if math.Abs(s.Share-other.Shares[i].Share) > 1e-9 || math.Abs(s.Alone-other.Shares[i].Alone) > 1e-9 {
+			if !(math.Abs(s.Share-other.Shares[i].Share) <= 1e-9) ||
+				!(math.Abs(s.Alone-other.Shares[i].Alone) <= 1e-9) {
 				t.Fatalf("in another unit %+v is %+v", s, other.Shares[i])
 			}
 		}
@@ -193,7 +194,7 @@ func TestOrdersAreDrawnAlike(t *testing.T) {
 		for o, n := range counts {
 			// Four standard errors of a count.
 			mean := runs / float64(want)
-			if math.Abs(float64(n)-mean) > 4*math.Sqrt(mean) {
+			if !(math.Abs(float64(n)-mean) <= 4*math.Sqrt(mean)) {
 				t.Errorf("order %s drawn %d times of %d", o, n, runs)
 			}
 		}
@@ -243,7 +244,7 @@ func TestSampledOrdersHaveTheirError(t *testing.T) {
 	for i, want := range p.averages(value) {
 		s := r.Shares[i]
 		sum += s.Share
-		if !(s.Error > 0 && s.Error < 0.005) || math.Abs(s.Share-want) > 4.5*s.Error {
+		if !(s.Error > 0 && s.Error < 0.005) || !(math.Abs(s.Share-want) <= 4.5*s.Error) {
 			t.Errorf("term %d: %g ± %g sampled, %g of all orders", i, s.Share, s.Error, want)
 		}
 	}

@@ -27,7 +27,7 @@ func TestBoundaries(t *testing.T) {
 		at := steps(len(c.z))
 		p := Nominal(1, at, spentAt(c.spending, at))
 		for i, want := range c.z {
-			if got := Upper(p[i] / 2); math.Abs(got-want) > 0.00006 {
+			if got := Upper(p[i] / 2); !(math.Abs(got-want) <= 0.00006) {
 				t.Errorf("spending %d, stage %d of %d: %.5f, not %.4f", c.spending, i+1, len(c.z), got, want)
 			}
 		}
@@ -56,11 +56,11 @@ func TestBoundariesAndChancesAgainstScipy(t *testing.T) {
 		path, sum := NewPath(Correlations(c.at)), 0.0
 		for i, at := range c.at {
 			z, drift := Upper(p[i]/2), 3*math.Sqrt(at)
-			if math.Abs(z-c.z[i]) > 0.0001 {
+			if !(math.Abs(z-c.z[i]) <= 0.0001) {
 				t.Errorf("spending %d at %v, look %d: boundary %.5f, not %.4f", c.spending, c.at, i+1, z, c.z[i])
 			}
 			sum += path.Chance(Region{math.Inf(-1), -z - drift}, Region{z - drift, math.Inf(1)})
-			if math.Abs(sum-c.by[i]) > 0.0001 {
+			if !(math.Abs(sum-c.by[i]) <= 0.0001) {
 				t.Errorf("spending %d at %v, look %d: chance %.5f, not %.4f", c.spending, c.at, i+1, sum, c.by[i])
 			}
 			path.GoOn(Region{-z - drift, z - drift})
@@ -90,7 +90,7 @@ func steps(n int) []float64 {
 func TestLookingAgainAtFivePercent(t *testing.T) {
 	got := FalseAlarms(1, steps(5), []float64{0.05, 0.05, 0.05, 0.05, 0.05})
 	for i, want := range []float64{0.05, 0.083, 0.107, 0.126, 0.142} {
-		if math.Abs(got[i]-want) > 0.0005 {
+		if !(math.Abs(got[i]-want) <= 0.0005) {
 			t.Errorf("%d looks: %.4f, not %.3f", i+1, got[i], want)
 		}
 	}
@@ -102,7 +102,7 @@ func TestNominalSpendsTheError(t *testing.T) {
 		for _, s := range []Spending{Late, Evenly} {
 			for _, dimensions := range []int{1, 2, 5} {
 				for i, got := range FalseAlarms(dimensions, at, Nominal(dimensions, at, spentAt(s, at))) {
-					if want := s.Spent(0.05, at[i]); math.Abs(got-want) > 1e-9 {
+					if want := s.Spent(0.05, at[i]); !(math.Abs(got-want) <= 1e-9) {
 						t.Errorf("%d dimensions, spending %d at %v, look %d: %.10f, not %.10f", dimensions, s, at, i+1,
 							got, want)
 					}
@@ -134,7 +134,7 @@ func TestNominalOfSeveralDimensions(t *testing.T) {
 	} {
 		at := steps(len(c.p))
 		for i, got := range Nominal(c.dimensions, at, spentAt(c.spending, at)) {
-			if math.Abs(got-c.p[i]) > 0.0004 {
+			if !(math.Abs(got-c.p[i]) <= 0.0004) {
 				t.Errorf("%d dimensions, spending %d, look %d of %d: %.5f, not %.4f", c.dimensions, c.spending, i+1,
 					len(at), got, c.p[i])
 			}
@@ -148,7 +148,7 @@ func TestRadialOfOneDimension(t *testing.T) {
 	want, r := FalseAlarms(1, at, p), &radial{dimensions: 1, correlation: Correlations(at)}
 	sum := 0.0
 	for i, x := range p {
-		if sum += r.below(x); math.Abs(sum-want[i]) > 1e-9 {
+		if sum += r.below(x); !(math.Abs(sum-want[i]) <= 1e-9) {
 			t.Errorf("look %d: %.12f, not %.12f", i+1, sum, want[i])
 		}
 		r.goOn(x)
@@ -160,7 +160,8 @@ func TestPathKeepsAll(t *testing.T) {
 	p := NewPath(Correlations([]float64{0.2, 0.5, 0.501, 1}))
 	all := Region{math.Inf(-1), math.Inf(1)}
 	for stage := range 4 {
-		if got, want := p.Chance(Region{0.7, 2}), dist.NormalTail(0.7)-dist.NormalTail(2); math.Abs(got-want) > 1e-12 {
+		want := dist.NormalTail(0.7) - dist.NormalTail(2)
+		if got := p.Chance(Region{0.7, 2}); !(math.Abs(got-want) <= 1e-12) {
 			t.Errorf("stage %d: %.15f, not %.15f", stage, got, want)
 		}
 		p.GoOn(all)

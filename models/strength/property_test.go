@@ -81,7 +81,8 @@ func TestRangesOfAnySample(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if out := wide.Range.Low > 1e-9 || wide.Range.High < -1e-9; out != (p < 0.05) && math.Abs(p-0.05) > 1e-6 {
+			if out := wide.Range.Low > 1e-9 || wide.Range.High < -1e-9; out != (p < 0.05) &&
+				!(math.Abs(p-0.05) <= 1e-6) {
 				t.Fatalf("p %g does not go with the range %v", p, wide.Range)
 			}
 		}
@@ -92,11 +93,11 @@ func TestRangesOfAnySample(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if math.Abs(g.Spread/f.Spread-1) > 1e-6 {
+		if !(math.Abs(g.Spread/f.Spread-1) <= 1e-6) {
 			t.Fatalf("the spread is %g in one unit and %g in another", f.Spread, g.Spread)
 		}
 		want := f.LogLikelihood - float64(f.Ended)*math.Log(1000)
-		if math.Abs(g.LogLikelihood-want) > 1e-6 {
+		if !(math.Abs(g.LogLikelihood-want) <= 1e-6) {
 			t.Fatalf("the log likelihood is %.9f, want %.9f", g.LogLikelihood, want)
 		}
 	})

@@ -362,12 +362,41 @@ func TestBoundsRangeHoldsTheMedian(t *testing.T) {
 	}
 }
 
+// AICc is −2 ln L + 2k + 2k(k + 1)/(n − k − 1), the spread being one of the k parameters (Hurvich and Tsai 1989,
+// Biometrika 76; from memory), and there is none where nothing is left over below the line.
+func TestAICcCountsTheSpread(t *testing.T) {
+	s := Sample{Load: []float64{410, 380, 455, 402, 390, 431, 366}, Columns: make([][]float64, 2),
+		Ended: []bool{true, true, false, true, true, false, true}}
+	for i := range s.Load {
+		s.Columns[0], s.Columns[1] = append(s.Columns[0], 1), append(s.Columns[1], float64(i%2))
+	}
+	for _, c := range []struct{ n, columns int }{{7, 2}, {7, 1}, {5, 2}, {4, 2}, {4, 1}, {3, 1}} {
+		part := Sample{Load: s.Load[:c.n], Ended: s.Ended[:c.n]}
+		for _, column := range s.Columns[:c.columns] {
+			part.Columns = append(part.Columns, column[:c.n])
+		}
+		f := solve(t, part, Lognormal)
+		n, k := float64(c.n), float64(c.columns+1)
+		if c.n <= c.columns+2 {
+			if !math.IsNaN(f.AICc) {
+				t.Errorf("%+v: AICc %g", c, f.AICc)
+			}
+			continue
+		}
+		near(t, "AICc", f.AICc, -2*f.LogLikelihood+2*k+2*k*(k+1)/(n-k-1), 1e-12)
+	}
+}
+
 func TestBounds(t *testing.T) {
 	load := []float64{10, 20, 30, 40, 50}
 	b := Bounds(t.Context(), load, []bool{true, false, true, false,
 		true}) // three of five broke so: the third passes half
 	near(t, "low", b.Low, 30, 0)
 	near(t, "high", b.High, 50, 0)
+	// Half of four is met at the second exactly: every load from there to the third is a median.
+	b = Bounds(t.Context(), []float64{40, 10, 30, 20}, []bool{true, true, true, true})
+	near(t, "low of four", b.Low, 20, 0)
+	near(t, "high of four", b.High, 30, 0)
 	b = Bounds(t.Context(), load, []bool{true, false, true, false, false})
 	if near(t, "low", b.Low, 30, 0); !math.IsInf(b.High, 1) {
 		t.Errorf("two of five leave the median without an upper limit, not %g", b.High)

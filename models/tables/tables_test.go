@@ -90,7 +90,7 @@ func TestDiodeLots(t *testing.T) {
 	}
 	// 100,000 random tables (scipy 1.10.1 multivariate_hypergeom, random_state 1) gave 0.02149;
 	// four simulation errors are 0.0018.
-	if math.Abs(got.Exact-0.02149) > 0.0018 {
+	if !(math.Abs(got.Exact-0.02149) <= 0.0018) {
 		t.Errorf("exact %g", got.Exact)
 	}
 }
@@ -113,7 +113,7 @@ func TestFiveByFourOfEightyIsCountedOut(t *testing.T) {
 	if drawn.Tables != RandomTables || !(drawn.Error > 0 && drawn.Error < 0.002) {
 		t.Errorf("%+v", drawn)
 	}
-	if off := math.Abs(drawn.Exact - got.Exact); off > 4*drawn.Error {
+	if off := math.Abs(drawn.Exact - got.Exact); !(off <= 4*drawn.Error) {
 		t.Errorf("drawn %g, counted %g, error %g", drawn.Exact, got.Exact, drawn.Error)
 	}
 }
@@ -140,10 +140,39 @@ func TestDrawnTablesAgreeWithCountedOnes(t *testing.T) {
 		if counted.Tables != 0 || drawn.Tables != RandomTables {
 			t.Fatalf("%v: counted %+v, drawn %+v", c, counted, drawn)
 		}
-		if off := math.Abs(drawn.Exact - counted.Exact); off > 4*drawn.Error {
+		if off := math.Abs(drawn.Exact - counted.Exact); !(off <= 4*drawn.Error) {
 			t.Errorf("%v: drawn %g, counted %g, error %g", c, drawn.Exact, counted.Exact, drawn.Error)
 		}
 	}
+}
+
+// TestDrawnTablesCountThisOne: of N random tables of which b are no likelier the probability is (b + 1)/(N + 1)
+// (Davison and Hinkley 1997, 4.2), so that of a table that no other comes near it is 1/(N + 1), and of one than which
+// none is likelier 1; its error is that of a share of N.
+func TestDrawnTablesCountThisOne(t *testing.T) {
+	const all = RandomTables + 1
+	for _, c := range []struct {
+		counts [][]int
+		want   float64
+	}{{[][]int{{300, 0}, {0, 300}}, 1.0 / all}, {[][]int{{4, 4}, {4, 4}}, 1}} {
+		got, err := Of(context.Background(), c.counts, Options{Steps: 1, Seed: 3})
+		if err != nil {
+			t.Fatal(err)
+		}
+		near(t, "probability", got.Exact, c.want, 1e-15)
+		if want := math.Sqrt(c.want * (1 - c.want) / RandomTables); !(math.Abs(got.Error-want) <= 1e-12) {
+			t.Errorf("%v: error %g, want %g", c.counts, got.Error, want)
+		}
+	}
+}
+
+// TestLeastExpected: 3 rows of 8, 6 and 6 against columns of 13 and 7 of 20 expect 6·7/20 at least.
+func TestLeastExpected(t *testing.T) {
+	got, err := Of(context.Background(), [][]int{{6, 2}, {3, 3}, {4, 2}}, Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	near(t, "least expected", got.Least, 2.1, 1e-15)
 }
 
 // TestSharesAreHypergeometric: 200,000 draws of each, set against the probabilities by

@@ -31,6 +31,22 @@ func TestDecide(t *testing.T) {
 			t.Errorf("%v, %v, worth %g: %q, want %q", c.r, c.ninety, c.worth, got.Key(), c.key)
 		}
 	}
+	for a, want := range map[Answer]bool{CannotTell: false, Differs: true, NoDifferenceWorth: false,
+		DiffersLessThanWorth: true} {
+		if a.Differs() != want {
+			t.Errorf("%q says that there is a difference: %t", a.Key(), a.Differs())
+		}
+	}
+}
+
+// The interval of B − A has the ends of A − B, with the other sign; on a rising scale each end goes where it goes.
+func TestTurnedAndEach(t *testing.T) {
+	if got := (Range{-1, 4}).Turned(); got != (Range{-4, 1}) {
+		t.Errorf("turned: %v", got)
+	}
+	if got := (Range{-1, 4}).Each(func(x float64) float64 { return 2*x + 1 }); got != (Range{-1, 9}) {
+		t.Errorf("doubled and one more: %v", got)
+	}
 }
 
 // Turned round zero a difference keeps its answer, and another unit changes nothing.
