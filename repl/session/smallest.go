@@ -34,8 +34,8 @@ func (k *Call) WorthOf(r *Response) (Smallest, error) {
 	unit := r.Unit()
 	switch {
 	case w.Amount > 0:
-		if r.Logged() {
-			return Smallest{}, nil // an amount is no ratio
+		if r.Logged() { // an amount is no ratio
+			return Smallest{}, k.senseless("on "+r.Name()+" a size worth having is a ratio", "worth 10%")
 		}
 		v, err := k.WorthIn(w, unit)
 		return Smallest{v, say.Worth{Value: v, Unit: unit}}, err
@@ -46,7 +46,21 @@ func (k *Call) WorthOf(r *Response) (Smallest, error) {
 		v := w.Share * mean
 		return Smallest{v, say.Worth{Value: v, Unit: unit}}, nil
 	}
+	if w.Share > 0 {
+		return Smallest{}, k.senseless("a percentage of "+r.Name()+
+			" means nothing, for it has no natural zero or a mean that is not over it", "give an amount instead")
+	}
 	return Smallest{}, nil
+}
+
+// senseless refuses a size worth having that the command itself names. One that was said for all answers is passed
+// over where it makes no sense.
+func (k *Call) senseless(why, hint string) error {
+	c := k.Command.Clauses().Worth
+	if c == nil {
+		return nil
+	}
+	return page.Refuse(page.CodeNoRatio, c.At, why, hint)
 }
 
 // MeanOfSeries is the mean of a response over the specimens of its series that are not set
