@@ -42,11 +42,12 @@ func (k *Call) WorthOf(r *Response) (Smallest, error) {
 	case r.Logged():
 		return Smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, nil
 	}
-	if mean := k.MeanOfSeries(r); mean > 0 && !NoRatio(r.Column) {
+	mean := k.MeanOfSeries(r)
+	if mean > 0 && !NoRatio(r.Column) {
 		v := w.Share * mean
 		return Smallest{v, say.Worth{Value: v, Unit: unit}}, nil
 	}
-	if w.Share > 0 {
+	if w.Share > 0 && !math.IsNaN(mean) {
 		return Smallest{}, k.Senseless("a percentage of "+r.Name()+
 			" means nothing, for it has no natural zero or a mean that is not over it", "give an amount instead")
 	}
