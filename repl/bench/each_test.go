@@ -40,8 +40,8 @@ func TestEachOfIsTheCommandOnceALevel(t *testing.T) {
 			findings := whole.Findings
 			for i, level := range []string{"shed", "store"} {
 				for _, f := range single[i].Findings {
-					if want := append(page.Say("place "+level+": "), ofLevel("place "+level, f)...); len(findings) == 0 ||
-						!reflect.DeepEqual(findings[0], want) {
+					want := append(page.Say("place "+level+": "), ofLevel("place "+level, f)...)
+					if len(findings) == 0 || !reflect.DeepEqual(findings[0], want) {
 						t.Errorf("%s: the findings of %s are not those of the level alone", e.Example, level)
 					}
 					findings = findings[min(1, len(findings)):]

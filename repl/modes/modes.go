@@ -174,7 +174,8 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 		if !r.IsLoad() || !r.Plain() {
 			all = "the values of " + r.Name()
 		}
-		k.Entry.Find(modesShared(c.mode.Column, page.Say(page.In(middle, unit), ", the middle one of "+all), commonest, conf))
+		under := page.Say(page.In(middle, unit), ", the middle one of "+all)
+		k.Entry.Find(modesShared(c.mode.Column, under, commonest, conf))
 	}
 	if len(whole) > 0 {
 		n := 0

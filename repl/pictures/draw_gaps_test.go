@@ -20,8 +20,8 @@ func row(value float64, answer verdict.Answer, with, than string) session.GapRow
 
 // gapsOf are differences in load by pins.
 func gapsOf(rows ...session.GapRow) session.Gaps {
-	return session.Gaps{Of: frames.Column{Name: "load", Label: "Load"}, Calls: func(frames.Column) string { return "load" },
-		Unit: "N", Confidence: 0.95, Worth: say.Worth{Value: 20, Unit: "N"}, Factor: "pins", Rows: rows}
+	return session.Gaps{Of: frames.Column{Name: "load", Label: "Load"},
+		Calls: func(frames.Column) string { return "load" }, Unit: "N", Confidence: 0.95, Worth: say.Worth{Value: 20, Unit: "N"}, Factor: "pins", Rows: rows}
 }
 
 // The title of a picture of differences says the largest one that there is, or what is known where there is none.
@@ -48,13 +48,16 @@ func TestHeadline(t *testing.T) {
 		{gapsOf(row(30, differs, "a pair of spline", "none")), "Pins a pair of spline: 30 N more than none"},
 		{gapsOf(row(30, differs, "a pair of splines", "none")), "Pins: a pair of splines, 30 N more than none"},
 		{gapsOf(row(30, differs, "Pins in pairs", "none")), "Pins in pairs: 30 N more than none"},
-		{gapsOf(row(2, none, "pair", "none"), row(3, less, "bone", "none")), "Load by pins: no difference worth having"},
+		{gapsOf(row(2, none, "pair", "none"), row(3, less, "bone", "none")), "Load by pins: no difference worth " +
+			"having"},
 		{gapsOf(row(2, none, "pair", "none")), "Load by pins: no difference worth having"},
-		{gapsOf(row(2, none, "pair", "none"), row(3, cannot, "bone", "none")), "Load by pins: no difference can be told"},
+		{gapsOf(row(2, none, "pair", "none"), row(3, cannot, "bone", "none")), "Load by pins: no difference can be " +
+			"told"},
 		{gapsOf(row(12, less, "pair", "none"), row(3, cannot, "bone", "none")), "Load by pins"},
 		{gapsOf(unasked), "Load by pins: no difference can be told"},
 		{of(func(g *session.Gaps) { g.Means = true }, row(30, differs, "pair", "none")), ""},
-		{of(func(g *session.Gaps) { g.Factor = "" }, row(30, differs, "wood", "glue")), "Load, wood: 30 N more than glue"},
+		{of(func(g *session.Gaps) { g.Factor = "" }, row(30, differs, "wood", "glue")), "Load, wood: 30 N more " +
+			"than glue"},
 		{of(func(g *session.Gaps) { g.Factor, g.Drove = "", true }, factor(row(30, differs, "pair", "none"), "pins"),
 			factor(row(60, differs, "warm", "cold"), "glue")), "What drove load: pins (pair: 30 N more than none)"},
 		{of(func(g *session.Gaps) { g.Factor, g.Drove = "", true }, factor(row(2, cannot, "pair", "none"), "pins")),
@@ -89,11 +92,13 @@ func TestGapsWithoutIntervals(t *testing.T) {
 		{[]session.GapRow{bare}, 0, "Load by pins: a, +30 N: differs.",
 			"Mark: the difference; judged by reshuffling or ranks, which give no interval here; " +
 				"shaded: less than ± 20 N, not worth having"},
-		{[]session.GapRow{ranged}, 1, "Load by pins, each with its 95 % interval: a, −3 N (from −13 N to 7 N): cannot tell.",
+		{[]session.GapRow{ranged}, 1, "Load by pins, each with its 95 % interval: a, −3 N (from −13 N to 7 N): " +
+			"cannot tell.",
 			"Mark: the difference; bar: its 95 % interval; shaded: less than ± 20 N, not worth having; " +
 				"1 smaller difference is only in the table"},
 		{[]session.GapRow{ranged, bare}, 2, "Load by pins, each with its 95 % interval: a, −3 N (from −13 N to 7 N): " +
-			"cannot tell; b, +30 N: differs.", "Mark: the difference; judged by reshuffling or ranks, which give no interval " +
+			"cannot tell; b, +30 N: differs.", "Mark: the difference; judged by reshuffling or ranks, which give " +
+			"no interval " +
 			"here; shaded: less than ± 20 N, not worth having; 2 smaller differences are only in the table"},
 	} {
 		g := gapsOf(c.rows...)
@@ -105,7 +110,8 @@ func TestGapsWithoutIntervals(t *testing.T) {
 			t.Errorf("%q, want %q", got, c.note)
 		}
 	}
-	for name, want := range map[string]int{"a name of just thirty-four letters": 7, "a name of just thirty-five letters!": 9} {
+	for name, want := range map[string]int{"a name of just thirty-four letters": 7,
+		"a name of just thirty-five letters!": 9} {
 		if got := rowHeight([]session.GapRow{{With: page.Say(name)}, {With: page.Say("pair")}}); got != want {
 			t.Errorf("%s: a row has %d mm, want %d", name, got, want)
 		}

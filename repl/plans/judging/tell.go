@@ -232,7 +232,8 @@ func (j *judging) cost() page.Sentence {
 		costs, later = "a little", page.Say(" differs with p below ", p, " in place of ",
 			page.Num{Value: without, Style: page.P})
 	}
-	s := page.Say("Judged so, the look costs "+costs+": the chance to show what was planned", moved, ", and "+last, later)
+	s := page.Say("Judged so, the look costs "+costs+": the chance to show what was planned", moved,
+		", and "+last, later)
 	return page.Say(s, ". Judged with p below ", page.Num{Value: 1 - j.model.Confidence, Style: page.P},
 		" at every look, not ", whole, " but ", page.Share(j.look.AlarmsAtWhole),
 		" of series without a difference would seem to have one.")
