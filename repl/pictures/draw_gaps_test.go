@@ -20,8 +20,8 @@ func row(value float64, answer verdict.Answer, with, than string) session.GapRow
 
 // gapsOf are differences in load by pins.
 func gapsOf(rows ...session.GapRow) session.Gaps {
-	return session.Gaps{Of: frames.Column{Name: "load", Label: "Load"},
-		Calls: func(frames.Column) string { return "load" }, Unit: "N", Confidence: 0.95, Worth: say.Worth{Value: 20, Unit: "N"}, Factor: "pins", Rows: rows}
+	return session.Gaps{Of: frames.Column{Name: "load", Label: "Load"}, Unit: "N", Confidence: 0.95, Factor: "pins",
+		Calls: func(frames.Column) string { return "load" }, Worth: say.Worth{Value: 20, Unit: "N"}, Rows: rows}
 }
 
 // The title of a picture of differences says the largest one that there is, or what is known where there is none.
