@@ -238,11 +238,11 @@ func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *sessio
 // leastShare is the share below which nothing but the arithmetic speaks.
 const leastShare = 1e-9
 
-// withoutNoise makes a share, and the ends of its interval, zero where they are no more than noise.
+// withoutNoise makes a share, and the ends of its interval, nothing or all where they are off it by no more than noise.
 func withoutNoise(s *shares.Share) {
 	for _, x := range []*float64{&s.Share, &s.Low, &s.High, &s.Alone, &s.BeyondRest} {
-		if math.Abs(*x) < leastShare {
-			*x = 0
+		if near := math.Round(*x); math.Abs(*x-near) < leastShare {
+			*x = near
 		}
 	}
 }
