@@ -20,7 +20,7 @@ const mostMended = 5
 // where that is clear.
 func (l *loop) mended(p phrase.Piece, problem *page.Problem) *page.Problem {
 	if l.refused < mostMended && !parser.AfterProse(p) {
-		if line := repair.Line(p.Text, l.session); line != "" {
+		if line := repair.Line(p.Text, l.session); line != "" && line != strings.TrimSpace(p.Text) {
 			return trying(problem, line)
 		}
 	}

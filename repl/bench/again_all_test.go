@@ -85,6 +85,15 @@ func TestAgainAllTellsWhatChanged(t *testing.T) {
 	}
 }
 
+// The levels of `each of` have answers of the same names, and each is set beside its own.
+func TestAgainAllSetsEachLevelBesideItself(t *testing.T) {
+	b := newBench(t)
+	b.run("open gates.csv", "fit load on density, place each of species")
+	if e := b.run("again all"); said(e) != "No answer changed: 4 answers of 2 entries." {
+		t.Errorf("of the same file: %s", said(e))
+	}
+}
+
 // A book with nothing in it cannot be run again.
 func TestAgainAllOfAnEmptyBook(t *testing.T) {
 	b := newBench(t)

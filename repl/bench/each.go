@@ -134,7 +134,7 @@ func gather(k *session.Call, column string, turns []turn) {
 	for _, t := range turns {
 		lead := page.Say(column + " " + t.level + ": ")
 		for _, f := range t.entry.Findings {
-			k.Entry.Find(append(slices.Clip(lead), f...))
+			k.Entry.Find(append(slices.Clip(lead), answersAt(column+" "+t.level, f)...))
 		}
 		for _, d := range t.entry.Doubts {
 			d.Text = append(slices.Clip(lead), d.Text...)
@@ -148,6 +148,18 @@ func gather(k *session.Call, column string, turns []turn) {
 	}
 	k.Entry.Tables = append([]page.Table{eachTable(column, turns)}, gatherTables(column, turns)...)
 	k.Entry.Cautions = gatherCautions(column, turns)
+}
+
+// answersAt is a finding whose answers say of which level they are, since every level has answers of the same names.
+func answersAt(level string, f page.Sentence) page.Sentence {
+	out := slices.Clone(f)
+	for i, part := range out {
+		if v, ok := part.(page.Verdict); ok && v.Of != "" {
+			v.Of = level + ", " + v.Of
+			out[i] = v
+		}
+	}
+	return out
 }
 
 // eachRow is what came of one level: the result's name, who took part, and the values.

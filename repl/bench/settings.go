@@ -9,7 +9,7 @@ import (
 // confidence sets how sure an interval is meant to be.
 func confidence(k *session.Call, cmd *phrase.SetConfidence) (*session.Outcome, error) {
 	a := cmd.Level
-	if a.Value < 0.5 || a.Value >= 1 {
+	if a.Value < 0.5 || a.Value > 0.9999 {
 		return nil, page.Refuse(page.CodeOutOfRange, a.At, "the confidence of an interval can be 50 % to 99.99 %",
 			"write confidence 95%")
 	}

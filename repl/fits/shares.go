@@ -196,6 +196,9 @@ func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *sessio
 	for t := range p.Model.Terms {
 		p.Names = append(p.Names, session.TermName(p.Model, t))
 	}
+	for t := range p.Shares {
+		withoutNoise(&p.Shares[t])
+	}
 	var columns []string
 	for _, v := range p.Model.Variables {
 		columns = append(columns, v.Name)
@@ -230,6 +233,18 @@ func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *sessio
 		known = append(slices.Clone(known), k.Marked(s)...)
 	}
 	return session.Answered(s, r, known, mains).Keeping(session.Result{Shares: p, Columns: columns}), nil
+}
+
+// leastShare is the share below which nothing but the arithmetic speaks.
+const leastShare = 1e-9
+
+// withoutNoise makes a share, and the ends of its interval, nothing or all where they are off it by no more than noise.
+func withoutNoise(s *shares.Share) {
+	for _, x := range []*float64{&s.Share, &s.Low, &s.High, &s.Alone, &s.BeyondRest} {
+		if near := math.Round(*x); math.Abs(*x-near) < leastShare {
+			*x = near
+		}
+	}
 }
 
 // tell tells the shares, the largest first.

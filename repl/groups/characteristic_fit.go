@@ -57,7 +57,9 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 	}
 	k.Entry.Tables = t.tables("Characteristic " + f.Y.Medians().Name + " by " + of.Fit.Text)
 	mains := t.limits()
-	k.Entry.Cautions = append(append(t.cautions(), k.Entry.Cautions...), fitted.OutsideSeen(k, f, of.Given)...)
+	before := k.Entry.Cautions
+	k.Entry.Cautions = nil
+	k.Entry.Warn(slices.Concat(t.cautions(), before, fitted.OutsideSeen(k, f, of.Given))...)
 	return session.Answered(f.Sample, f.Y, append(f.Known(), b.known()...),
 		mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }

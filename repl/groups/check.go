@@ -515,7 +515,8 @@ func (c *checker) step() {
 		Unit: c.response.Column.Unit.String()}, math.NaN(), math.NaN(), say.StepMeans(step, sd)})
 }
 
-// influences lists the specimens that the answers may depend on.
+// influences lists the specimens that the answers may depend on. A mean alone moves that far with most specimens, so
+// there only the far ones are listed.
 func (c *checker) influences() {
 	limits := checks.LimitsOf(c.plain)
 	for i, one := range checks.Influences(c.k.Context, c.plain) {
@@ -530,7 +531,7 @@ func (c *checker) influences() {
 		if math.Abs(one.Deleted) > limits.Deleted {
 			c.list(one.Specimen, whyDeleted, one.Deleted)
 		}
-		if one.Distance > limits.Distance {
+		if one.Distance > limits.Distance && len(c.plain.Coefficients) > 1 {
 			c.list(one.Specimen, whyDistance, one.Distance)
 		}
 	}

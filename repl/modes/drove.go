@@ -134,7 +134,7 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 	if err != nil {
 		return nil, err
 	}
-	d.boards = session.BlocksOf(k.Context, s, nil)
+	d.boards = session.BlocksOf(k.Context, s, []string{d.column.Column})
 	if asked == nil {
 		for _, g := range groups {
 			if min(len(g.Rows), s.Frame.Len()-len(g.Rows)) < fewEnded {

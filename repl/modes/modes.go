@@ -30,11 +30,11 @@ type modeRange struct {
 }
 
 // modesShared tells how often each level broke in its commonest mode. Under is the load the
-// shares are taken at, nil for all specimens whatever their load.
+// shares are taken at, and what load that is, nil for all specimens whatever their load.
 func modesShared(mode string, under page.Sentence, levels []modeRange, confidence float64) page.Sentence {
 	s := page.Say("The commonest " + mode + ": ")
 	if under != nil {
-		s = page.Say("By ", under, ", the middle one of the loads, "+mode+" had been: ")
+		s = page.Say("By ", under, ", "+mode+" had been: ")
 	}
 	for i, l := range levels {
 		s = page.Say(s, page.If(i > 0, "; "), l.Mode+" in ", page.Share(l.Share), " of the ", l.N,
@@ -170,7 +170,12 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	}
 	k.Entry.Tables = append(k.Entry.Tables, t)
 	if len(commonest) > 0 {
-		k.Entry.Find(modesShared(c.mode.Column, page.Say(page.In(middle, unit)), commonest, conf))
+		all := "the loads"
+		if !r.IsLoad() || !r.Plain() {
+			all = "the values of " + r.Name()
+		}
+		under := page.Say(page.In(middle, unit), ", the middle one of "+all)
+		k.Entry.Find(modesShared(c.mode.Column, under, commonest, conf))
 	}
 	if len(whole) > 0 {
 		n := 0

@@ -150,6 +150,9 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 		share = 0
 		if w.Unit == "" {
 			share = w.Amount / 100
+		} else if err := k.Senseless("chances differ by percentage points, not by an amount in "+w.Unit,
+			"worth 10%"); err != nil {
+			return session.Smallest{}, err
 		}
 	}
 	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: percentagePoints}}, err

@@ -227,7 +227,8 @@ func shadedNote(g *session.Gaps) page.Sentence {
 // gapsAlt tells what a picture of differences shows.
 func gapsAlt(g *session.Gaps, rows []session.GapRow, fig page.Figure) page.Sentence {
 	i := -1
-	return page.Say(fig.Title+", each with its ", page.Share(g.Confidence), " interval: ",
+	ranged := slices.ContainsFunc(rows, func(row session.GapRow) bool { return row.Range.Known() })
+	return page.Say(fig.Title, page.If(ranged, ", each with its ", page.Share(g.Confidence), " interval"), ": ",
 		page.Joined(rows, "; ", func(row session.GapRow) page.Sentence {
 			i++
 			size, known := page.Num{Value: row.Value, Unit: g.Unit, Signed: !g.Means}, row.Range.Known()

@@ -240,6 +240,9 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 			return nil, page.Refuse(page.CodeOutOfRange, n.At,
 				"so few blanks make less than two specimens of each kind", "")
 		}
+		if plan.Because(err, "too-few-specimens") {
+			return nil, page.Refuse(page.CodeTooFewSpecimens, n.At, "so few specimens say nothing", "")
+		}
 	} else {
 		own, err = m.Least()
 	}
@@ -280,6 +283,10 @@ func tooFewWith(m session.Sizer, n *phrase.Count, from, step int) *page.Problem 
 	return p
 }
 
+// mostCounted is the most specimens of each level that a plan by counts alone finds, whose exact sums grow with the
+// square of it.
+const mostCounted = 395
+
 // planProblem puts an error of a plan into words.
 func planProblem(subject phrase.PlanSubject, err error) error {
 	var e *plan.Error
@@ -289,9 +296,17 @@ func planProblem(subject phrase.PlanSubject, err error) error {
 	p := &page.Problem{Code: page.Code(e.Code)}
 	switch e.Code {
 	case "out-of-reach":
-		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(plan.Most) +
-			" specimens of each kind"
+		most := plan.Most
 		p.Hint = "look for a larger difference, or take a smaller chance"
+		switch of := subject.(type) {
+		case phrase.PlanModes:
+			if of.Odds == nil {
+				most = mostCounted
+			}
+		case phrase.PlanLimit:
+			p.Hint = "name a wider margin, or take a smaller chance"
+		}
+		p.Message = "that takes more than a workshop can make: over " + strconv.Itoa(most) + " specimens of each kind"
 	case "too-many-specimens":
 		p.Message = "a plan for a share looks no further than 800 specimens per level"
 		p.Hint = "name fewer blanks; at that number nearly any difference would show"

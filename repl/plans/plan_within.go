@@ -26,7 +26,8 @@ func toldWithin(k *session.Call, cmd *phrase.Plan, g *pilot, kept session.Plan) 
 	if len(g.factors) == 2 {
 		return planWithinLevels(m, g)
 	}
-	of := combinedIn(k, g)
+	means, _ := cmd.Subject.(phrase.PlanMeans)
+	of := combinedIn(k, g, means.Fit)
 	if of == nil {
 		return nil, nil, nil
 	}
@@ -34,7 +35,6 @@ func toldWithin(k *session.Call, cmd *phrase.Plan, g *pilot, kept session.Plan) 
 	s := page.Say("In "+of.name+", what "+factor+" does depends on "+say.Listed(of.partners)+
 		"; this plan is for the difference averaged over ", say.Plural(len(of.partners), "it", "them"), ".")
 	if c, ok := g.sample.Whole.Column(of.partners[0]); ok && len(c.Levels) > 0 && len(of.partners) == 1 {
-		means, _ := cmd.Subject.(phrase.PlanMeans)
 		again := *cmd
 		again.Clauses.As, means.B = nil, &phrase.ColumnRef{Column: c.Name}
 		again.Subject = means
@@ -69,14 +69,18 @@ type combined struct {
 	partners []string
 }
 
-// combinedIn is the latest fit of the plan's response that tells its factor within others; nil for none.
-func combinedIn(k *session.Call, g *pilot) *combined {
+// combinedIn is the plan's own fit, else the latest of its response, where that tells its factor within others; nil for
+// none.
+func combinedIn(k *session.Call, g *pilot, own *phrase.Name) *combined {
 	if len(g.factors) != 1 {
 		return nil
 	}
 	all := k.Session.Results()
 	slices.Reverse(all)
 	for _, known := range all {
+		if own != nil && known.Name != own.Text {
+			continue
+		}
 		r, _ := k.Session.Result(known.Name)
 		f, ok := fitted.Of(r)
 		if !ok || r.Series != g.sample.Series || f.Y.Name() != g.response.Name() {

@@ -80,10 +80,10 @@ func workedRules(kinds []string) rules {
 	return object(rules{"entry": aPlace, "input": aText, "ok": rules{"const": true}, "kind": rules{"enum": kinds},
 		"name": aName, "series": aName,
 		"specimens": object(rules{"used": aCount, "set_aside": aCount, "missing": aCount}),
-		"findings":  listOf(aText), "doubts": listOf(ref("doubt")), "tables": listOf(ref("table")),
+		"findings":  listOf(aName), "doubts": listOf(ref("doubt")), "tables": listOf(ref("table")),
 		"values":      rules{"type": "object", "additionalProperties": ref("cell")},
 		"value_units": rules{"type": "object", "additionalProperties": aName},
-		"figures":     listOf(object(rules{"path": aName, "alt": aText})), "cautions": listOf(aText),
+		"figures":     listOf(object(rules{"path": aName, "alt": aText})), "cautions": listOf(aName),
 		"next": listOf(aName)},
 		"name", "series", "specimens", "doubts", "next")
 }

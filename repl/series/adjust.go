@@ -188,6 +188,9 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 	if !(step > 0) {
 		return page.Refuse(page.CodeOutOfRange, s.Step.At, "a slope is for a step of more than 0", "")
 	}
+	if s.Rate.Value == 0 {
+		return page.Refuse(page.CodeOutOfRange, s.Rate.At, "a slope of 0 moves nothing", "")
+	}
 	rate := s.Rate.Value
 	said := page.Share(math.Abs(rate))
 	unit := "percent"

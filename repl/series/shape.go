@@ -144,6 +144,9 @@ func Merge(k *session.Call, cmd *phrase.MergeLevels) (*session.Outcome, error) {
 	list := cmd.Levels
 	var levels []string
 	for _, l := range list.List {
+		if slices.Contains(levels, l.Level) {
+			return nil, page.Refuse(page.CodeLevelTwice, l.At, l.Level+" is named twice", "")
+		}
 		levels = append(levels, l.Level)
 	}
 	into := cmd.Into.Text

@@ -5,11 +5,15 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/parallel"
+	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
 
 // Cells splits the values by one or two categories; the level reads "pair" or "pair, 34".
 func (k *Call) Cells(s *Sample, values []float64, by []phrase.ColumnRef) ([]Cell, error) {
+	if len(by) > 1 && by[1].Column == by[0].Column {
+		return nil, page.Refuse(page.CodeNamedTwice, by[1].At, by[1].Column+" is named twice", "leave one of them out")
+	}
 	outer, err := k.Groups(s, values, by[0])
 	if err != nil {
 		return nil, err

@@ -34,9 +34,9 @@ func (k *Call) Picture(title string, wished phrase.Picture) (page.Figure, error)
 	}
 	if wished.Size != nil {
 		w, h := wished.Size.Width, wished.Size.Height
-		if w.Value < 40 || w.Value > 500 || h.Value < 30 || h.Value > 500 {
+		if w.Value < 60 || w.Value > 500 || h.Value < 40 || h.Value > 500 {
 			return fig, page.Refuse(page.CodeOutOfRange, w.At,
-				"a figure can be 40 to 500 mm wide and 30 to 500 mm high", "size 160 by 100 mm")
+				"a figure can be 60 to 500 mm wide and 40 to 500 mm high", "size 160 by 100 mm")
 		}
 		fig.WidthMM, fig.HeightMM = float64(w.Value), float64(h.Value)
 	}

@@ -34,19 +34,34 @@ func (k *Call) WorthOf(r *Response) (Smallest, error) {
 	unit := r.Unit()
 	switch {
 	case w.Amount > 0:
-		if r.Logged() {
-			return Smallest{}, nil // an amount is no ratio
+		if r.Logged() { // an amount is no ratio
+			return Smallest{}, k.Senseless("on "+r.Name()+" a size worth having is a ratio", "worth 10%")
 		}
 		v, err := k.WorthIn(w, unit)
 		return Smallest{v, say.Worth{Value: v, Unit: unit}}, err
 	case r.Logged():
 		return Smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, nil
 	}
-	if mean := k.MeanOfSeries(r); mean > 0 && !NoRatio(r.Column) {
+	mean := k.MeanOfSeries(r)
+	if mean > 0 && !NoRatio(r.Column) {
 		v := w.Share * mean
 		return Smallest{v, say.Worth{Value: v, Unit: unit}}, nil
 	}
+	if w.Share > 0 && !math.IsNaN(mean) {
+		return Smallest{}, k.Senseless("a percentage of "+r.Name()+
+			" means nothing, for it has no natural zero or a mean that is not over it", "give an amount instead")
+	}
 	return Smallest{}, nil
+}
+
+// Senseless refuses a size worth having that the command itself names. One that was said for all answers is passed
+// over where it makes no sense.
+func (k *Call) Senseless(why, hint string) error {
+	c := k.Command.Clauses().Worth
+	if c == nil {
+		return nil
+	}
+	return page.Refuse(page.CodeNoRatio, c.At, why, hint)
 }
 
 // MeanOfSeries is the mean of a response over the specimens of its series that are not set

@@ -177,8 +177,9 @@ func assumed(k *session.Call, f *fitted.Fit, found variables) {
 // weighed tells which weight new joints are taken to have.
 func weighed(k *session.Call, f *fitted.Fit) {
 	if w := f.Method.Weight.Column; w != "" {
+		c, _ := f.Sample.Frame.Column(w)
 		k.Entry.Find(page.Say("Each new joint is taken to have the mean "+w+" of those measured, ",
-			page.Num{Value: meanWeight(f)}, "."))
+			page.In(meanWeight(f), c.Unit.String()), "."))
 	}
 }
 

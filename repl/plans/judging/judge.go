@@ -135,7 +135,7 @@ func (j *judging) measure(k *session.Call) error {
 		}
 	}
 	if j.fit, err = fitted.OnTerms(k, on, ways, false); err != nil {
-		return err
+		return unfitted(k, on, ways, err)
 	}
 	if err := j.levelled(k, j.fit.Sample); err != nil {
 		return err
@@ -159,6 +159,18 @@ func (j *judging) measure(k *session.Call) error {
 		}
 	}
 	return nil
+}
+
+// unfitted words what keeps the fit of the plan from these specimens: its terms are in no part of the typed line.
+func unfitted(k *session.Call, on phrase.OnTerms, ways phrase.FitWays, err error) error {
+	if k.Context.Err() != nil {
+		return err
+	}
+	fit := *k
+	fit.Command = phrase.CommandOf(&phrase.Fit{OnTerms: on, FitWays: ways})
+	p := *fit.Problem(err)
+	p.At, p.Hint = 0, "break more of each level"
+	return &p
 }
 
 // untold is the problem of levels that these specimens do not tell apart.

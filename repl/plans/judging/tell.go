@@ -153,9 +153,19 @@ func (j *judging) where() page.Sentence {
 	default:
 		s = page.Say("That is ", share, " of "+j.plan+", where no look was planned")
 	}
-	return page.Say(s, ": the levels differ with p below ", page.Num{Value: j.look.PDiffers, Style: page.P},
-		page.If(!math.IsNaN(j.look.PStop), ", and the series may stop with p above ",
-			page.Num{Value: j.look.PStop, Style: page.P}), ".")
+	return page.Say(s, ": the levels differ with p below ", mark(j.look.PDiffers),
+		page.If(j.look.PStop < nearlyOne, ", and the series may stop with p above ", mark(j.look.PStop)), ".")
+}
+
+// nearlyOne is the mark from which on hardly any p could lie above it, so that it is not said.
+const nearlyOne = 0.9995
+
+// mark is a p that another is held against, with digits where a p of its own would only be said to be beyond them.
+func mark(p float64) page.Num {
+	if p < 0.0001 || p >= 0.995 {
+		return page.Num{Value: p, Style: page.Ratio}
+	}
+	return page.Num{Value: p, Style: page.P}
 }
 
 // left is how many specimens it takes to the next stage, and how many of each level; none after the last.
@@ -214,13 +224,16 @@ func (j *judging) cost() page.Sentence {
 		last = "the end"
 	}
 	chance, p := page.Share(j.look.Chance), page.Num{Value: j.look.LastP, Style: page.P}
-	s := page.Say("Judged so, the look costs next to nothing: the chance to show what was planned stays ", chance,
-		", and "+last+" still differs with p below ", p)
-	if j.look.ChanceWithout-j.look.Chance >= 0.005 || j.look.LastPWithout-j.look.LastP >= 0.001 {
-		s = page.Say("Judged so, the look costs a little: the chance to show what was planned is ", chance,
-			" in place of ", page.Share(j.look.ChanceWithout), ", and "+last+" differs with p below ", p,
-			" in place of ", page.Num{Value: j.look.LastPWithout, Style: page.P})
+	costs, moved, later := "next to nothing", page.Say(" stays ", chance), page.Say(" still differs with p below ", p)
+	if without := j.look.ChanceWithout; without-j.look.Chance >= 0.005 {
+		costs, moved = "a little", page.Say(" is ", chance, " in place of ", page.Share(without))
 	}
+	if without := j.look.LastPWithout; without-j.look.LastP >= 0.001 {
+		costs, later = "a little", page.Say(" differs with p below ", p, " in place of ",
+			page.Num{Value: without, Style: page.P})
+	}
+	s := page.Say("Judged so, the look costs "+costs+": the chance to show what was planned", moved,
+		", and "+last, later)
 	return page.Say(s, ". Judged with p below ", page.Num{Value: 1 - j.model.Confidence, Style: page.P},
 		" at every look, not ", whole, " but ", page.Share(j.look.AlarmsAtWhole),
 		" of series without a difference would seem to have one.")

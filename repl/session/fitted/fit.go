@@ -47,10 +47,30 @@ func Open(k *session.Call, n phrase.Name) (*Fit, error) {
 		}
 		f.Command = earlier
 	}
+	if err := f.otherUnits(k.Session, r, n); err != nil {
+		return nil, err
+	}
 	k.Entry.Series = r.Series
 	counts := f.Sample.Counts
 	k.Entry.Specimens = &counts
 	return f, nil
+}
+
+// otherUnits refuses a fit with a column that is in another unit now: the sizes worth having, and all else that is read
+// off the series, would be in that.
+func (f *Fit) otherUnits(s *session.Session, r session.Result, n phrase.Name) error {
+	was := map[string]string{f.Y.Column.Name: f.Y.Column.Unit.String()}
+	for _, v := range f.Model().Variables {
+		was[v.Name] = v.Unit
+	}
+	for _, name := range append([]string{f.Y.Column.Name}, f.Columns()...) {
+		c, ok := s.Column(r.Series, name)
+		if is := c.Unit.String(); ok && is != "" && was[name] != "" && is != was[name] {
+			return page.Refuse(page.CodeOtherUnit, n.At, n.Text+" has "+name+" in "+was[name]+", and it is in "+is+
+				" here", phrase.Try("again "+n.Text))
+		}
+	}
+	return nil
 }
 
 // family is the words for the levels of one of the fit's variables, by their names.
