@@ -116,6 +116,7 @@ func TestTwoByTwoByHand(t *testing.T) {
 	near(t, "log odds ratio", e.Value, math.Log(3.0/12/(6.0/4)), 1e-9)
 	near(t, "SE", e.SE, math.Sqrt(1.0/6+1.0/4+1.0/3+1.0/12), 1e-9)
 	near(t, "chance", f.Chances([]float64{1, 1})[1], 0.2, 1e-9)
+	near(t, "chance of the other mode", f.Chances([]float64{1, 1})[0], 0.8, 1e-9)
 	near(t, "overall p is the factor's", f.P, e.P, 1e-9)
 	if f.Separated || f.DF != 1 || f.N != 25 {
 		t.Errorf("nothing is parted here, and one coefficient stands beside the baseline: %+v", f)
