@@ -62,7 +62,7 @@ func TestOnlyCombinationsThatOccurCount(t *testing.T) {
 	}
 }
 
-// TestBaselinesDoNotCount: 800 boards of which each has one joint on the first of three levels and one on the second are
+// TestBaselinesDoNotCount: 800 boards, each with one joint on the first of three levels and one on the second, are
 // 1,598 combinations beside the baselines, 799 of which occur; the 800 on the first level are no columns.
 func TestBaselinesDoNotCount(t *testing.T) {
 	const n = 800

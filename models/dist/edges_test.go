@@ -50,6 +50,8 @@ func TestEndsOfTheRange(t *testing.T) {
 		{"range of no freedom", loose.Tail(1), nan},
 		{"below a range of 0", three.CDF(0), 0}, {"below one without end", three.CDF(inf), 1},
 		{"below none", three.CDF(nan), nan}, {"below a range of one", none.CDF(1), nan},
+		{"point of a range at 0", three.Point(0), inf}, {"at 1", three.Point(1), 0}, {"above 1", three.Point(1.5), nan},
+		{"point of a range below 0", three.Point(-0.1), nan}, {"of no chance", three.Point(nan), nan},
 		{"point of a range of one", none.Point(0.05), nan}, {"point of a range of no freedom", loose.Point(0.05), nan},
 		{"inside of no freedom", InsideChance(3, 2, 0), nan}, {"inside of no limit", InsideChance(nan, 2, 5), nan},
 		{"inside of no interval", InsideChance(3, 0, 5), nan}, {"inside 0", InsideChance(0, 2, 5), 0},
@@ -91,6 +93,11 @@ func TestManyToOneAtItsEnds(t *testing.T) {
 	}
 	if got, _, err := m.Tail(context.Background(), math.NaN()); err != nil || !math.IsNaN(got) {
 		t.Errorf("tail of no number: %g (%v)", got, err)
+	}
+	for _, tail := range []float64{-0.1, 1.5, math.NaN()} {
+		if got, err := m.Point(context.Background(), tail); err != nil || !math.IsNaN(got) {
+			t.Errorf("point at %g: %g (%v)", tail, got, err)
+		}
 	}
 	for tail, want := range map[float64]float64{0: math.Inf(1), 1: 0} {
 		if got, err := m.Point(context.Background(), tail); err != nil || got != want {

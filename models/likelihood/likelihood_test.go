@@ -317,9 +317,9 @@ func (b bowl) At(_ context.Context, theta, gradient []float64, curvature *mat.Sy
 	return sum
 }
 
-// Over a parabola the ends lie at 1.96 standard errors, Newton's step and the step onto a plane are exact, and the signed
-// root of the fall is a straight line: each end takes a look or two, a chance one. The variance of θ₁ − 2θ₂ is by the inverse of the
-// bends, (5 −3 4; −3 7 −5; 4 −5 11) / 13: (5 + 4·7 + 4·3) / 13.
+// Over a parabola the ends lie at 1.96 standard errors, Newton's step and the step onto a plane are exact, and the
+// signed root of the fall is a straight line: each end takes a look or two, a chance one. The variance of θ₁ − 2θ₂ is
+// by the inverse of the bends, (5 −3 4; −3 7 −5; 4 −5 11) / 13: (5 + 4·7 + 4·3) / 13.
 func TestParabolaTakesFewLooks(t *testing.T) {
 	looks := 0
 	p := peak(t, bowl{&looks}, 0, 0, 0)

@@ -40,7 +40,7 @@ func chi(draw *rand.Rand, df int) float64 {
 // the levels have what the boards shift in common, the part 5r/(1 + 5r) of their variance with r the ratio of the
 // variances. The distance from the mean is then that of the sd used. Three pairs share the error.
 func TestDifferencesAgainstDraws(t *testing.T) {
-	const z, draws = 1.6448536269514722, 120_000
+	const z, draws = 1.6448536269514722, 40_000
 	draw := rand.New(rand.NewPCG(3, 3))
 	o := Options{Exceeded: 0.95, Confidence: 0.75}
 	for _, c := range []struct {
@@ -118,7 +118,7 @@ func TestDifferencesAgainstDraws(t *testing.T) {
 				drawn[k] = append(drawn[k], mean-(mean-x)*max(sd, LeastSpread*mean)/sd)
 			}
 		}
-		got, err := Differences(t.Context(), all, o, Comparing{Confidence: 0.94, Worth: 60, Seed: 5})
+		got, err := Differences(t.Context(), all, o, Comparing{Confidence: 0.94, Worth: 60, Seed: 5, Draws: 40_000})
 		if err != nil || len(got) != 3 {
 			t.Fatal(got, err)
 		}
@@ -143,7 +143,7 @@ func TestDifferencesAgainstDraws(t *testing.T) {
 			// A worth between what the interval and that of twice the error reach is one that no difference comes to.
 			far, near := max(-low, high), max(-low2, high2)
 			again, err := Differences(t.Context(), []Limit{all[d.First], all[d.Second]}, o,
-				Comparing{Confidence: 0.98, Worth: (far + near) / 2, Seed: 6})
+				Comparing{Confidence: 0.98, Worth: (far + near) / 2, Seed: 6, Draws: 40_000})
 			if less := d.Low > 0 || d.High < 0; err != nil || len(again) != 1 ||
 				less != (again[0].Answer == verdict.DiffersLessThanWorth) ||
 				!less && again[0].Answer != verdict.NoDifferenceWorth {

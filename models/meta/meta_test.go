@@ -167,7 +167,8 @@ func TestWhenSeriesAnswerAsOne(t *testing.T) {
 			}
 			got, err := Agree(series, 0.95)
 			if err != nil || got.AsOne != c.want || got.Between > 0 != c.between {
-				t.Errorf("%v times %g: as one %t, between %g, p %g (%v)", c.estimates, sign, got.AsOne, got.Between, got.QP, err)
+				t.Errorf("%v times %g: as one %t, between %g, p %g (%v)", c.estimates, sign, got.AsOne, got.Between,
+					got.QP, err)
 			}
 		}
 	}

@@ -116,12 +116,14 @@ func TestTwoByTwoByHand(t *testing.T) {
 	near(t, "log odds ratio", e.Value, math.Log(3.0/12/(6.0/4)), 1e-9)
 	near(t, "SE", e.SE, math.Sqrt(1.0/6+1.0/4+1.0/3+1.0/12), 1e-9)
 	near(t, "chance", f.Chances([]float64{1, 1})[1], 0.2, 1e-9)
+	near(t, "chance of the other mode", f.Chances([]float64{1, 1})[0], 0.8, 1e-9)
 	near(t, "overall p is the factor's", f.P, e.P, 1e-9)
 	if f.Separated || f.DF != 1 || f.N != 25 {
 		t.Errorf("nothing is parted here, and one coefficient stands beside the baseline: %+v", f)
 	}
 	a, b, c, d := 6.0, 4.0, 3.0, 12.0
-	near(t, "log likelihood", f.LogLikelihood, a*math.Log(a/10)+b*math.Log(b/10)+c*math.Log(c/15)+d*math.Log(d/15), 1e-9)
+	near(t, "log likelihood", f.LogLikelihood,
+		a*math.Log(a/10)+b*math.Log(b/10)+c*math.Log(c/15)+d*math.Log(d/15), 1e-9)
 }
 
 // TestPenaltyAddsHalfToEachCell: in a 2 × 2 table Firth's estimate is that of the table with
@@ -162,8 +164,8 @@ func TestSeparationIsFound(t *testing.T) {
 	}
 }
 
-// TestLinearProgramPartsWithoutTheClimb: what the linear program says by itself of numbers that part modes, all but part
-// them, and do not, of two modes and of three, of few rows and of so many that some are asked first.
+// TestLinearProgramPartsWithoutTheClimb: what the linear program says by itself of numbers that part modes and of some
+// that do not, of two modes and of three, of few rows and of so many that some are asked first.
 func TestLinearProgramPartsWithoutTheClimb(t *testing.T) {
 	for _, n := range []int{12, 2000} {
 		for _, modes := range []int{2, 3} {

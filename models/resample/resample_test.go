@@ -184,8 +184,8 @@ func TestBlocksHaveTheirStreams(t *testing.T) {
 
 // A few milliseconds of work, 4 000 000 nanoseconds, are a block; never more than a thousand pieces, nor less than one.
 func TestBlockFor(t *testing.T) {
-	for cost, want := range map[int]int{0: 1000, 1: 1000, 4000: 1000, 8000: 500, 4_000_000: 1, 3_000_000: 1, 2_000_000: 2,
-		10_000_000: 1} {
+	for cost, want := range map[int]int{0: 1000, 1: 1000, 4000: 1000, 8000: 500, 4_000_000: 1, 3_000_000: 1,
+		2_000_000: 2, 10_000_000: 1} {
 		if got := BlockFor(cost); got != want {
 			t.Errorf("%d a piece: blocks of %d, want %d", cost, got, want)
 		}

@@ -35,9 +35,10 @@ func TestStrength(t *testing.T) {
 		{"a level without specimens", category(3, 0, 0, 2, 2), category(2, 0, 0, 1, 1), 1},
 		// counts 2 0 1 / 0 2 0 / 0 1 2 of 8: rows 3 2 3, columns 2 3 3, χ²/8 = Σ o²/(row·column) − 1
 		// = 4/6 + 1/9 + 4/6 + 1/9 + 4/9 − 1 = 1; √(1/2)
-		{"three levels partly", category(3, 0, 0, 0, 1, 1, 2, 2, 2), category(3, 0, 0, 2, 1, 1, 1, 2, 2), math.Sqrt(0.5)},
-		// far from zero whole numbers have the deviations they have near it: −7 −3 2 8, their squares 126, and −5 3 1 1,
-		// theirs 36, products 35 − 9 + 2 + 8 = 36; in two levels, means −5 and 5 about 0
+		{"three levels partly", category(3, 0, 0, 0, 1, 1, 2, 2, 2), category(3, 0, 0, 2, 1, 1, 1, 2, 2),
+			math.Sqrt(0.5)},
+		// far from zero whole numbers have the deviations they have near it: −7 −3 2 8, their squares 126, and −5 3 1
+		// 1, theirs 36, products 35 − 9 + 2 + 8 = 36; in two levels, means −5 and 5 about 0
 		{"numbers far away", numbers(far-7, far-3, far+2, far+8), numbers(5, 13, 11, 11), 6 / math.Sqrt(126)},
 		{"the other far away", numbers(5, 13, 11, 11), numbers(far-7, far-3, far+2, far+8), 6 / math.Sqrt(126)},
 		{"number far away and category", numbers(far-7, far-3, far+2, far+8), category(2, 0, 0, 1, 1),
