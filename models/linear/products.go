@@ -193,8 +193,8 @@ func plus(hi, lo, xh, xl, yh, yl float64) (float64, float64) {
 // for each in order: the answer does not depend on how many there are. Between rounds it looks at ctx. cost is
 // of a row, in multiplications.
 func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to int), gather func(slot int)) error {
-	size := min(max(1<<20/max(cost, 1), 16), 1<<13)
-	slots, report := t.slots(), func(int, int) {}
+	size, slots := t.rounds(cost)
+	report := func(int, int) {}
 	if t.n > manyRows {
 		report = parallel.ProgressOf(ctx)
 	}
@@ -219,8 +219,12 @@ func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to i
 // manyRows is from how many rows on a pass over them tells how far it has come.
 const manyRows = 1 << 17
 
-// slots is how many blocks there are in a round: several for each core, so that few wait for the last of them.
-func (t *table) slots() int { return 8 * runtime.GOMAXPROCS(0) }
+// rounds is how many rows, of a cost in multiplications, make a block, and how many blocks, each in its slot, make
+// a round: several for each core, so that few wait for the last of them.
+func (t *table) rounds(cost int) (size, slots int) {
+	size = min(max(1<<20/max(cost, 1), 16), 1<<13)
+	return size, min(8*runtime.GOMAXPROCS(0), (t.n+size-1)/size)
+}
 
 // products are the cross products of [X·m, y] in double-double, the response last; m nil is X.
 func (t *table) products(ctx context.Context, m square) (square, error) {
@@ -230,7 +234,9 @@ func (t *table) products(ctx context.Context, m square) (square, error) {
 		raw, made *row
 		sums      *sums
 	}
-	benches := make([]bench, t.slots())
+	cost := p * p
+	_, slots := t.rounds(cost)
+	benches := make([]bench, slots)
 	for k := range benches {
 		benches[k] = bench{newRow(p), newRow(p), newSums(p + 1)}
 	}
@@ -262,5 +268,5 @@ func (t *table) products(ctx context.Context, m square) (square, error) {
 			}
 		}
 	}
-	return total, t.blocks(ctx, p*p, work, gather)
+	return total, t.blocks(ctx, cost, work, gather)
 }

@@ -108,7 +108,9 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 		rss, low, press float64 // low is what float64 leaves off rss
 	}
 	back := 1 / t.yScale
-	benches := make([]bench, t.slots())
+	cost := p * 8
+	_, slots := t.rounds(cost)
+	benches := make([]bench, slots)
 	for k := range benches {
 		benches[k] = bench{raw: newRow(p), made: newRow(p)}
 	}
@@ -143,7 +145,7 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 		f.rss = f.rss.Add(exact.DD{Hi: hi, Lo: lo})
 		total = total.AddFloat(benches[slot].press)
 	}
-	if err := t.blocks(ctx, p*8, work, gather); err != nil {
+	if err := t.blocks(ctx, cost, work, gather); err != nil {
 		return 0, err
 	}
 	f.settleExact()
