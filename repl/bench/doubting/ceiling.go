@@ -34,7 +34,7 @@ func (q *inquiry) modeCeiling() error {
 	}
 	most := slices.Max(r.Values)
 	ties, p := doubts.Ties(so, q.fit.Sigma*stat.Mean(r.Values, nil)) // the scatter is of the logarithm
-	if ties < 3 || 10*ties < len(r.Values) || !(p < 0.001) || slices.Max(so) < most {
+	if !pileUp(ties, len(r.Values), p) || slices.Max(so) < most {
 		return nil
 	}
 	q.holdCeiling(ties, "and here they count as if they had broken so there.", q.heldAt(cmd, most))
@@ -48,12 +48,16 @@ func (q *inquiry) ceiling() error {
 		return nil
 	}
 	ties, p := doubts.Ties(r.Values, q.fit.Sigma)
-	if ties < 3 || 10*ties < len(r.Values) || !(p < 0.001) {
+	if !pileUp(ties, len(r.Values), p) {
 		return nil
 	}
 	q.holdCeiling(ties, "so every mean and difference with them is only a bound.", q.asBounds(r))
 	return nil
 }
+
+// pileUp reports whether so many of n loads at exactly the largest look like a ceiling: three at least and a tenth of
+// them, which chance would bring about less than once in a thousand series.
+func pileUp(ties, n int, p float64) bool { return ties >= 3 && 10*ties >= n && p < 0.001 }
 
 // holdCeiling tells so many loads that stand at exactly the largest, what follows, and the answer where they are
 // lower bounds by some commands; nil: there are none.

@@ -153,6 +153,9 @@ func (m *mapping) text(p *parser, s span) (string, bool) {
 		if r, ok := m.latest(s.name, after); ok {
 			return phrase.Typed(r.Name), true
 		}
+		if _, some := m.latest(s.name, 0); some { // too few for the example: none would stand in it twice
+			return "", false
+		}
 	case seriesSpan:
 		return m.seriesFor(s.name), true
 	case amountSpan:

@@ -14,8 +14,14 @@ func orList(words []string) string {
 	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }
 
-// a puts the article before a word.
+// a puts the article before a word; a kind of result that is named in the plural is one of something.
 func a(word string) string {
+	switch word {
+	case "shares":
+		return "a table of shares"
+	case "odds":
+		return "a fit of odds"
+	}
 	if word != "" && strings.ContainsRune("aeio", rune(word[0])) {
 		return "an " + word
 	}

@@ -39,8 +39,11 @@ func separatedAnswer(a, b string, now, then float64, settled bool) page.Sentence
 	case now >= session.Confounded:
 		return page.Say("Now " + both + " are confounded: which of them did it cannot be told. Then it could.")
 	}
-	return page.Say(both + " are not confounded: what each does can be told now. These joints would tell them apart " +
-		"better.")
+	more := "make that surer."
+	if now-then >= 0.01 { // of the association, as it is shown
+		more = "tell them apart better."
+	}
+	return page.Say(both + " are not confounded: what each does can be told now. These joints would " + more)
 }
 
 // Separate names the joints that would distinguish two factors best: of the levels, and of low, middle and high of the
