@@ -120,11 +120,9 @@ func (o Options) brief(t page.Table) brief {
 	if len(groups) == 0 {
 		return out
 	}
-	text := set(s, groups[0], o)
-	at := strings.Index(text, "─")
-	end := at + strings.Index(text[at:], "\n") + 1
-	out.head = text[:end]
-	rest := strings.SplitAfter(text[end:], "\n")
+	rest := strings.SplitAfter(set(s, groups[0], o), "\n")
+	under := slices.IndexFunc(rest, func(line string) bool { return strings.Contains(line, "─") })
+	out.head, rest = strings.Join(rest[:under+1], ""), rest[under+1:]
 	for _, row := range s.rows {
 		n := 1
 		for _, c := range groups[0] {
