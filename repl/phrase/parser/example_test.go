@@ -15,7 +15,8 @@ type someFits struct {
 
 func (s someFits) Results() (all []phrase.KnownResult) {
 	for _, name := range s.names {
-		all = append(all, phrase.KnownResult{Name: name, Kind: "fit", Series: "gates", Columns: []string{"density", "pins"}})
+		all = append(all, phrase.KnownResult{Name: name, Kind: "fit", Series: "gates",
+			Columns: []string{"density", "pins"}})
 	}
 	return all
 }
