@@ -151,6 +151,22 @@ func TestWriteAllOrNone(t *testing.T) {
 	}
 }
 
+// Of two files that are breakbook's own, the first is as it was again where somebody changes the last meanwhile.
+func TestWriteTakesBackAllBeforeTheLast(t *testing.T) {
+	dir := t.TempDir()
+	a, b := filepath.Join(dir, "a"), filepath.Join(dir, "b")
+	prints := &Fingerprints{}
+	mustWrite(t, prints, Order{Pieces: []Piece{{Path: a, Content: []byte("old")}, {Path: b, Content: []byte("old")}}})
+	_, err := Write(t.Context(), prints, Order{Pieces: []Piece{{Path: a, Content: []byte("new")},
+		{Path: b, Content: []byte("new"), Leave: func([]byte) bool { put(t, b, "mine"); return false }}}})
+	if err == nil || content(t, a) != "old" || content(t, b) != "mine" {
+		t.Errorf("error %v, a holds %q, b %q", err, content(t, a), content(t, b))
+	}
+	if got := names(t, dir); got != "a b" {
+		t.Errorf("folder holds %q", got)
+	}
+}
+
 // Taking back after replacing leaves no second name either.
 func TestTakeBackAfterReplacing(t *testing.T) {
 	dir := t.TempDir()
