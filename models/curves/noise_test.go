@@ -116,3 +116,28 @@ func (c shape) checkNoisy(t *testing.T, n int, sd float64, seed uint64, toleranc
 		}
 	}
 }
+
+// After a touch at (0, 0), a slope of 1 and noise of 1: three readings and more fall by the slope of their least
+// squares, which has a standard error of 1/√Σ(x − x̄)² (textbook); fewer by the last one's depth, at six sds.
+func TestFallsBesideTheTangent(t *testing.T) {
+	for _, c := range []struct {
+		after []float64 // loads at slips of 1, 2, 3, …
+		want  bool
+	}{
+		{[]float64{1 - 5.9}, false}, {[]float64{1 - 6.1}, true},
+		{[]float64{0, 2 - 5.9}, false}, {[]float64{0, 2 - 6.1}, true},
+		{[]float64{5, 2, -1}, true},                                 // a slope of -3: 4 under the given one, 3/√2 is asked; the last 4 deep
+		{[]float64{5, 2, -7}, true}, {[]float64{-8, -7, -6}, false}, // as steep as the slope, however deep
+		{[]float64{0, -1.1, -2.2}, false}, {[]float64{0, -1.2, -2.4}, true},
+		{[]float64{0, -0.3, -0.6, -0.9}, false}, {[]float64{0, -0.4, -0.8, -1.2}, true}, // 3/√5 = 1.34
+	} {
+		slip, load := []float64{0}, []float64{0}
+		for i, y := range c.after {
+			slip, load = append(slip, float64(i+1)), append(load, y)
+		}
+		of := curve{path: path{slip: slip, load: load}, noise: 1}
+		if got := of.falls(0, len(load)-1, 1); got != c.want {
+			t.Errorf("readings after the touch at %v fall: %v, want %v", c.after, got, c.want)
+		}
+	}
+}

@@ -8,6 +8,8 @@ import (
 	"os"
 	"strconv"
 	"testing"
+
+	"breakbook/models/checks"
 )
 
 func number(t *testing.T, s string) float64 {
@@ -213,6 +215,26 @@ func TestShapeOfBlocksIsNoFalseAlarm(t *testing.T) {
 			t.Errorf("blocks' sd %g: %.4f", between, share)
 		} else {
 			t.Logf("blocks' sd %g: %.4f", between, share)
+		}
+	}
+}
+
+// The test of a shape was made for 5,000 values (Royston 1995, Applied Statistics 44): of more it takes every
+// second, third, … as they come, as few as that takes.
+func TestShapeOfMoreThanItsTestWasMadeFor(t *testing.T) {
+	rng := rand.New(rand.NewPCG(46, 1))
+	values := make([]float64, 3*5000+1)
+	for i := range values {
+		values[i] = rng.NormFloat64() + 0.4*rng.NormFloat64()*rng.NormFloat64()
+	}
+	for _, c := range []struct{ n, every int }{{4999, 1}, {5000, 1}, {5001, 2}, {10000, 2}, {10001, 3}, {15000, 3}, {15001, 4}} {
+		var taken []float64
+		for i := 0; i < c.n; i += c.every {
+			taken = append(taken, values[i])
+		}
+		_, want, err := checks.ShapiroWilk(taken)
+		if got := shape(values[:c.n], nil, 0); err != nil || got != want {
+			t.Errorf("of %d values: p %v, of every %d. %v (%v)", c.n, got, c.every, want, err)
 		}
 	}
 }

@@ -43,14 +43,11 @@ func shape(values []float64, codes []int, blocks int) float64 {
 // bell is the test of one set of values. Of more than the test was made for it takes
 // every second, third, … one in the order they come.
 func bell(values []float64) float64 {
-	if step := (len(values) + mostShape - 1) / mostShape; step > 1 {
-		var some []float64
-		for i := 0; i < len(values); i += step {
-			some = append(some, values[i])
-		}
-		values = some
+	var some []float64
+	for i := 0; i < len(values); i += (len(values) + mostShape - 1) / mostShape {
+		some = append(some, values[i])
 	}
-	_, p, err := checks.ShapiroWilk(values)
+	_, p, err := checks.ShapiroWilk(some)
 	if err != nil {
 		return math.NaN()
 	}

@@ -56,10 +56,7 @@ func Note(k *session.Call) {
 	}
 	for i := range k.Entry.Figures {
 		f := &k.Entry.Figures[i]
-		if len(f.Note) > 0 {
-			f.Note = append(slices.Clone(f.Note), page.Word("; "))
-		}
-		f.Note = append(f.Note, page.Word("in doubt: "+strings.Join(about, ", ")))
+		f.Note = append(slices.Clone(f.Note), page.Word("; in doubt: "+strings.Join(about, ", ")))
 	}
 }
 
