@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -332,4 +333,66 @@ func TestSeriesThatShareBoardsAreCountedByBoards(t *testing.T) {
 		}
 	}
 	t.Errorf("not counted by boards: %+v", e.Doubts)
+}
+
+// Specimens of one series that stand in another too are told as rows entered twice are, whatever other columns one of
+// the two has; fewer than three, or the same names of other breaks, are not.
+func TestSpecimensOfTwoSeriesAreCountedOnce(t *testing.T) {
+	first := joints(24, func(int, *joint, float64) {})
+	head, rows, _ := strings.Cut(first, "\n")
+	lines := strings.SplitAfter(strings.TrimSuffix(rows, "\n"), "\n")
+	later := strings.SplitAfter(strings.TrimSuffix(joints(48, func(int, *joint, float64) {}), "\n"), "\n")[25:]
+	for i, l := range later { // 24 others, under the same names
+		later[i] = fmt.Sprintf("J%02d%s", i+1, l[3:])
+	}
+	cells := func(text string, change func([]string) []string) string {
+		var out []string
+		for _, l := range strings.Split(strings.TrimSuffix(text, "\n"), "\n") {
+			out = append(out, strings.Join(change(strings.Split(l, ",")), ","))
+		}
+		return strings.Join(out, "\n") + "\n"
+	}
+	with := func(n int) string { return head + "\n" + strings.Join(lines[:n], "") + strings.Join(later[n:], "") + "\n" }
+	for _, c := range []struct {
+		name, second string
+		again        int // how many rows are entered already; 0 where none is told of
+	}{
+		{"the same file", first, 24},
+		{"other breaks of the same names", with(0), 0},
+		{"two of the same", with(2), 0},
+		{"three of the same", with(3), 3},
+		{"without the glue", cells(first, func(c []string) []string { return slices.Delete(c, 1, 2) }), 24},
+		{"with a remark", cells(first, func(c []string) []string { return append(c, "remark "+c[0]) }), 24},
+		{"without names", cells(first, func(c []string) []string { return c[1:] }), 0},
+	} {
+		b := newBench(t)
+		b.open("first", first)
+		alone := b.run("compare load by pins")
+		b.open("second", c.second)
+		for _, lines := range [][]string{
+			{"pool first, second as all", "compare load by pins", "agree compare pins against none by series"},
+			{"switch to first", "fit load on pins with series second"},
+		} {
+			for _, line := range lines {
+				e := b.run(line)
+				if e.Kind == "pool" || e.Kind == "switch" {
+					continue
+				}
+				told := ""
+				for _, d := range e.Doubts {
+					if d.Code == "repeated" {
+						told = render.Sentence(d.Text, render.Options{})
+					}
+				}
+				if want := fmt.Sprintf("%d rows repeat a specimen", c.again); (told != "") != (c.again > 0) ||
+					c.again > 0 && !strings.HasPrefix(told, want) {
+					t.Errorf("%s, %s: %q, want %d rows", c.name, line, told, c.again)
+				}
+				if once := render.Sentence(alone.Findings[0], render.Options{}); c.again == 24 &&
+					strings.HasPrefix(line, "compare") && !strings.HasSuffix(told, "Each counted once: w"+once[1:]) {
+					t.Errorf("%s: %q, alone %q", c.name, told, once)
+				}
+			}
+		}
+	}
 }

@@ -1,6 +1,7 @@
 package doubting
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -104,34 +105,44 @@ func (q *inquiry) aside(names []string, reason string) []any {
 // plainWord is a text as part of a name.
 func plainWord(s string) string { return notation.PlainName(s) }
 
-// repeated tells specimens that were entered more than once: rows alike in every column, with
-// the same name.
+// leastAlike is how many specimens two series must share before they are taken to be the same ones: where the columns
+// are few, one may well be alike by chance. Common practice, no source.
+const leastAlike = 3
+
+// repeated tells specimens that were entered more than once: rows with the same name that are alike in every column,
+// or, of two series, in every column that all series have.
 func (q *inquiry) repeated() error {
 	s := q.k.Analysis.Sample
 	names := nameColumn(s)
 	if names == "" {
 		return nil
 	}
-	columns := s.Frame.Columns()
-	met := map[string]int{}
 	var again []int
-	var said []string
-	for i := range s.Frame.Len() {
-		parallel.LookAt(q.k.Context, i)
-		var key strings.Builder
-		for _, c := range columns {
-			text, _ := s.Frame.Cell(c.Name, i)
-			key.WriteString(text)
-			key.WriteByte(0)
+	for i, first := range q.firstAlike(s.Frame.Columns()) {
+		if first < i {
+			again = append(again, i)
 		}
-		if _, ok := met[key.String()]; ok {
-			again = append(again, s.Rows[i])
-			if name, _ := s.Frame.Cell(names, i); !slices.Contains(said, name) && len(said) < 5 {
-				said = append(said, name)
+	}
+	if series, err := s.Frame.Codes(q.k.Context, frames.SeriesColumn); err == nil {
+		var across []int
+		shared := inEverySeries(s.Frame, series)
+		named := slices.ContainsFunc(shared, func(c frames.Column) bool { return c.Name == names })
+		for i, first := range q.firstAlike(shared) {
+			if named && series[first] != series[i] && !slices.Contains(again, i) {
+				across = append(across, i)
 			}
-			continue
 		}
-		met[key.String()] = i
+		if len(across) >= leastAlike {
+			again = append(again, across...)
+			slices.Sort(again)
+		}
+	}
+	var said []string
+	for n, i := range again {
+		if name, _ := s.Frame.Cell(names, i); !slices.Contains(said, name) && len(said) < 5 {
+			said = append(said, name)
+		}
+		again[n] = s.Rows[i]
 	}
 	if len(again) == 0 {
 		return nil
@@ -154,6 +165,39 @@ func (q *inquiry) repeated() error {
 	}
 	q.hold(d)
 	return nil
+}
+
+// firstAlike is for every specimen of the sample the first one that is the same in these columns.
+func (q *inquiry) firstAlike(columns []frames.Column) []int {
+	f := q.k.Analysis.Sample.Frame
+	first, met := make([]int, f.Len()), map[string]int{}
+	for i := range first {
+		parallel.LookAt(q.k.Context, i)
+		var key strings.Builder
+		for _, c := range columns {
+			text, _ := f.Cell(c.Name, i)
+			key.WriteString(text)
+			key.WriteByte(0)
+		}
+		if _, ok := met[key.String()]; !ok {
+			met[key.String()] = i
+		}
+		first[i] = met[key.String()]
+	}
+	return first
+}
+
+// inEverySeries are the columns that every series filled in, but for the one that tells the series; which series a
+// specimen is of is given as a code.
+func inEverySeries(f *frames.Frame, series []int) []frames.Column {
+	return slices.DeleteFunc(f.Columns(), func(c frames.Column) bool {
+		filled := map[int]bool{}
+		for i, code := range series {
+			_, ok := f.Cell(c.Name, i)
+			filled[code] = filled[code] || ok
+		}
+		return c.Name == frames.SeriesColumn || slices.Contains(slices.Collect(maps.Values(filled)), false)
+	})
 }
 
 // nameColumn is the column of specimen names: the one marked so, else the first column of names by
