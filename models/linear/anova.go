@@ -54,11 +54,14 @@ func (f *Fit) Anova(ctx context.Context, a Adjustment) (*Anova, error) {
 	return out, nil
 }
 
-// source makes the row of a term.
+// source makes the row of a term; a sum of squares that is rounding is 0.
 func (f *Fit) source(t int, ss exact.DD, df, lost int) Source {
 	nan := math.NaN()
 	if df == 0 {
 		return Source{t, nan, nan, nan, nan, nan, nan, nan, true, lost}
+	}
+	if ss.Hi <= f.rounding {
+		ss = exact.DD{}
 	}
 	ms := ss.Div(exact.Of(float64(df)))
 	ratio := ms.Div(f.rss.Div(exact.Of(f.DF))).Float()

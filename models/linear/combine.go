@@ -46,7 +46,7 @@ func widen(w []float64) []exact.DD {
 	return wide
 }
 
-// combine is the value and standard error of a combination that can be estimated.
+// combine is the value and standard error of a combination that can be estimated; a value that is rounding is 0.
 func (f *Fit) combine(w []exact.DD) (exact.DD, float64) {
 	t := f.factor.table
 	var value exact.DD
@@ -58,7 +58,11 @@ func (f *Fit) combine(w []exact.DD) (exact.DD, float64) {
 		value = value.Add(w[0].Mul(f.offset))
 	}
 	turned := f.turn(w)
-	variance := exact.Dot(turned, turned).Mul(f.rss).Div(exact.Of(f.DF))
+	length := exact.Dot(turned, turned)
+	if value.Hi*value.Hi <= f.rounding*length.Hi {
+		value = exact.DD{}
+	}
+	variance := length.Mul(f.rss).Div(exact.Of(f.DF))
 	return value, variance.Sqrt().Float()
 }
 

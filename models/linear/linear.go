@@ -41,6 +41,7 @@ type Fit struct {
 	offset   exact.DD   // what the response was measured from
 	solution []exact.DD // coefficients to 32 digits, zero for dependent ones
 	rss, tss exact.DD
+	rounding float64 // of an exact fit: the squared length of the response up to which a part of it is rounding
 }
 
 // Estimate is a number with its standard error and degrees of freedom.

@@ -191,8 +191,8 @@ func (f *Fit) settleExact() {
 			raw += w * v * v
 		}
 	}
-	if f.rss.Hi <= exactBelow*exactBelow*raw {
-		f.rss = exact.DD{}
+	if below := exactBelow * exactBelow * raw; f.rss.Hi <= below {
+		f.rss, f.rounding = exact.DD{}, below
 	}
 	f.RSS = f.rss.Float()
 }

@@ -79,6 +79,29 @@ func TestExactFit(t *testing.T) {
 	}
 }
 
+// What adds nothing to an exact fit is nothing, and its test 0 ÷ 0: the loads are 100 and 150 by pins alone, with glue
+// and width beside them in no order that takes part (worked by hand).
+func TestExactFitWithIdleColumns(t *testing.T) {
+	f := solve(t, []float64{100, 100, 100, 150, 150, 150, 150}, design.Model{
+		Variables: []design.Variable{levelled("pins", []string{"none", "pair"}, 0, 0, 0, 1, 1, 1, 1),
+			levelled("glue", []string{"hide", "bone"}, 0, 0, 1, 1, 0, 1, 1),
+			number("width", []float64{10, 12, 14, 10, 12, 14, 16})},
+		Terms: []design.Term{term(0), term(1), term(2)}})
+	for j, want := range []float64{100, 50, 0, 0} {
+		c := f.Coefficients[j]
+		if c.Estimate != want || c.SE != 0 || (want == 0) != math.IsNaN(c.P) || want != 0 && c.P != 0 {
+			t.Errorf("coefficient %d: %+v, want %v", j, c, want)
+		}
+	}
+	for _, a := range []Adjustment{Marginal, Sequential, EachLast} {
+		s := anova(t, f, a).Sources
+		if s[0].SS < 1 || s[0].P != 0 || s[1].SS != 0 || s[1].Share != 0 || !math.IsNaN(s[1].P) ||
+			s[2].SS != 0 || !math.IsNaN(s[2].P) {
+			t.Errorf("sources, adjusted by rule %d: %+v", a, s)
+		}
+	}
+}
+
 func TestAloneOnItsLevel(t *testing.T) {
 	f := solve(t, []float64{3, 4, 5, 9},
 		design.Model{Variables: []design.Variable{levelled("a", []string{"p", "q"}, 0, 0, 0, 1)},

@@ -145,8 +145,14 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 		return []session.Answer{{Key: p.Text, Gap: g, Finding: first}}, nil
 	}
 	gap, ok, err := clearest(f, k, p, all[1:], conf, settings)
-	if err != nil || !ok {
+	if err != nil {
 		return nil, err
+	}
+	if !ok { // of terms that meet every value: there is no scatter to judge a difference by
+		for _, other := range all[1:] {
+			k.Entry.Find(expected(f, other, conf))
+		}
+		return nil, nil
 	}
 	gap.Than, gap.Of = page.Say(p.Text), p.Text
 	finding := gap.Sentence()
