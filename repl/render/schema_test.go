@@ -83,7 +83,7 @@ func TestSchemaTakesWhatItsRowTypesMake(t *testing.T) {
 	for name, e := range map[string]page.Entry{"bare": countedEntry(countedValues{}), "whole": countedEntry(more),
 		"other kind": {Number: 1, Kind: "look", Values: []page.Value{{ID: "x"}}},
 		"note":       {Number: 1, Kind: "note", Prose: "cold"},
-		"failed":     {Number: 1, Input: "x", Problem: &page.Problem{Code: "stopped", Message: "interrupted"}}} {
+		"failed":     {Number: 1, Input: "x", Problem: &page.Problem{Code: "x", Message: "!", At: 1, Hint: "?"}}} {
 		if err := held(t, countedKinds, e); err != nil {
 			t.Errorf("%s: %v", name, err)
 		}
@@ -107,6 +107,9 @@ func TestSchemaTakesWhatItsRowTypesMake(t *testing.T) {
 		},
 		"no such kind": func(e *page.Entry) { e.Kind, e.Values, e.Tables = "counting", nil, nil },
 		"no message":   func(e *page.Entry) { e.Problem = &page.Problem{Code: "x"} },
+		"a hint of two lines": func(e *page.Entry) {
+			e.Problem = &page.Problem{Code: "x", Message: "!", Hint: "one\ntwo"}
+		},
 	} {
 		e := countedEntry(more)
 		change(&e)
