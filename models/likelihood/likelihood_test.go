@@ -370,3 +370,25 @@ func TestPlane(t *testing.T) {
 		near(t, "above the plane", sum, 0, 1e-15)
 	}
 }
+
+// secant is the log likelihood of one value of the hyperbolic secant distribution, in where its middle lies.
+type secant float64
+
+func (s secant) Size() int { return 1 }
+
+func (s secant) At(_ context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
+	off := theta[0] - float64(s)
+	gradient[0] = -math.Tanh(off)
+	curvature.SetSym(0, 0, 1/(math.Cosh(off)*math.Cosh(off)))
+	return -math.Log(math.Cosh(off))
+}
+
+// Further than 1.0886 from the peak of ln sech, where sinh 2x = 4x, a whole step of Newton's ends further out on the
+// other side than it began (worked by hand): steps are halved until the likelihood rises.
+func TestStepsThatWouldOvershootAreHalved(t *testing.T) {
+	for _, off := range []float64{-8, -1.2, -1, 0.5, 1.1, 2, 5, 12} {
+		p := peak(t, secant(3), 3+off)
+		near(t, "the peak", p.Theta[0], 3, 1e-8)
+		near(t, "its height", p.Value, 0, 1e-15)
+	}
+}
