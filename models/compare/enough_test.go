@@ -37,6 +37,26 @@ func TestTogether(t *testing.T) {
 	}
 }
 
+// Two differences against one level stand at Dunnett's critical values, here by quadrature over the spread and the level
+// shared with scipy 1.10.1 (2.50 with 12 degrees of freedom, as in Dunnett 1964, Biometrics 20), and the search is direct
+// as above: of two rows the chance of each is 0.9.
+func TestTogetherAgainstOneLevel(t *testing.T) {
+	for _, c := range []struct {
+		worth         float64
+		one, together int
+	}{{1, 22, 26}, {1.5, 10, 12}} {
+		r, err := Against(t.Context(), alikeMeans(5, 10, 10.5, 9.5), 0, Options{Worth: c.worth})
+		if err != nil || len(r.Differences) != 2 {
+			t.Fatal(r, err)
+		}
+		for _, d := range r.Differences {
+			if d.Enough != c.one || d.Together != c.together {
+				t.Errorf("worth %g: enough %d and %d, want %d and %d", c.worth, d.Enough, d.Together, c.one, c.together)
+			}
+		}
+	}
+}
+
 // By ranks the sd of one specimen is that of the shift, half the length of its middle interval (Lehmann 1963), and the
 // smallest n that of t at the error over the number of pairs: numpy 1.24.2 for the shifts, scipy 1.10.1 for the search.
 // One specimen beside three has an interval of all its shifts.

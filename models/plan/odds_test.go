@@ -127,3 +127,26 @@ func TestOddsRefuse(t *testing.T) {
 		}
 	}
 }
+
+// Specimens that are sure to break so, or never to, lose nothing of their own: by hand, of a half whose chance is 1 or 0
+// beside a half and a whole level of 0.2, one chance for all of them.
+func TestOddsOfWhatIsCertain(t *testing.T) {
+	h := func(p float64) float64 { return p*math.Log(p) + (1-p)*math.Log1p(-p) }
+	m := Odds{Levels: 2, From: 0.6, To: 0.2, Confidence: 0.95, Wanted: 0.8, Level: []int{0, 0, 1, 1},
+		Offset: make([]float64, 4)}
+	r := m.rows()
+	for sure, all := range map[float64]float64{1: 0.4, 0: 0.15} {
+		p := make([]float64, len(r.level))
+		for row := range p {
+			p[row] = 0.2
+		}
+		p[0] = sure
+		if w := r.weight[0]; w != 0.5 || len(p) != 4 {
+			t.Fatalf("%d rows, the first of the weight %g", len(p), w)
+		}
+		lost, err := r.lost(p, 0, 1)
+		if want := 1.5*h(0.2) - 2*h(all); err != nil || !(math.Abs(lost-want) <= 1e-12) {
+			t.Errorf("with a chance of %g: %.12g, want %.12g (%v)", sure, lost, want, err)
+		}
+	}
+}

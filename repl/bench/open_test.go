@@ -138,3 +138,40 @@ func TestADateOutOfOrderIsShownAmongItsNeighbours(t *testing.T) {
 		}
 	}
 }
+
+// Once the row of means is set aside, its name is no stray word among the numbers of the specimens any more; another
+// word among them is still told, and so is one among the loads.
+func TestWordsAmongNumbersThatSumsLeave(t *testing.T) {
+	loads := []string{"101", "127", "153", "170", "166", "149", "118", "133"} // their mean is 139.625
+	for _, c := range []struct {
+		name, first, load string
+		want              []string
+	}{
+		{"means", "1", "101", nil},
+		{"named", "x1", "101", []string{"specimen would be numbers but for “x1”"}},
+		{"slipped", "1", "slipped", []string{"load would be numbers but for “slipped”",
+			"specimen would be numbers but for “mean”"}},
+	} {
+		b := newBench(t)
+		csv := "specimen,pins,load (N)\n" + c.first + ",none," + c.load + "\n"
+		for i, l := range loads[1:] {
+			csv += fmt.Sprintf("%d,%s,%s\n", i+2, []string{"pair", "none"}[i%2], l)
+		}
+		if err := os.WriteFile("sums.csv", []byte(csv+"mean,,139.625\n"), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, caution := range b.run("open sums.csv").Cautions {
+			if text := render.Sentence(caution, render.Options{}); strings.Contains(text, "would be numbers") {
+				got = append(got, text)
+			}
+		}
+		same := len(got) == len(c.want)
+		for i := range min(len(got), len(c.want)) {
+			same = same && strings.HasPrefix(got[i], c.want[i])
+		}
+		if !same {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
