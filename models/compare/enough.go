@@ -42,7 +42,7 @@ func (p *planner) enough(ctx context.Context, sd float64, of int) (one, together
 	}
 	guess := p.about(least, ratio, p.options.Chance)
 	one, err = leastWhole(int(least), guess, within(p.options.Chance))
-	if err != nil || of == 1 || one == 0 {
+	if err != nil || of < 2 || one == 0 {
 		return one, one, err
 	}
 	all := 1 - (1-p.options.Chance)/float64(of)

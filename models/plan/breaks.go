@@ -20,8 +20,9 @@ import (
 // The chance is that of a likelihood ratio whose noncentrality is Delta² over the variance by Fisher's expected
 // information about all coefficients and ln spread, censored as expected (textbook; Lawless 2003, Statistical Models
 // and Methods for Lifetime Data, 5 and 6; from memory). With more than two levels every pair stands at the error
-// divided by the number of pairs, and the chance is that of the pair told least. Tried corrects it for few specimens,
-// as if every level had Gain more.
+// divided by the number of pairs, and the chance is that of the pair told least. Tried corrects it by drawn series: as
+// if every level had Gain specimens more, as few of them make, and every specimen told More times itself more, where the
+// levels are so far apart that they show by how they break.
 type Breaks struct {
 	Distribution strength.Distribution
 	Level        []int // of every specimen, from 0 to Levels − 1
@@ -34,8 +35,12 @@ type Breaks struct {
 	OtherEffect  []float64 // of every level
 	OtherSpread  float64
 
-	Delta, Confidence, Wanted, Gain float64
+	Delta, Confidence, Wanted float64
+	Gain, More                float64
 }
+
+// mostMore is how many specimens of each level the correction for few of them may come to.
+const mostMore = 3
 
 func (b Breaks) check() error {
 	switch {
@@ -54,7 +59,7 @@ func (b Breaks) check() error {
 func (b Breaks) alpha() float64 { return (1 - b.Confidence) / float64(b.Levels*(b.Levels-1)/2) }
 
 func (b Breaks) chance(each float64, n int) float64 {
-	return likelihoodChance(b.alpha(), each*math.Max(0, float64(n)+b.Gain))
+	return likelihoodChance(b.alpha(), each*(1+b.More)*math.Max(0, float64(n)+b.Gain))
 }
 
 // At is what perLevel specimens of each level give; Detectable is as Delta is, of the same pair. Errors:
@@ -211,8 +216,26 @@ func (r breakRows) fitted(b Breaks) []information {
 	return own
 }
 
-// ofPair is the noncentrality of one pair; own is what rows tell as fitted.
+// ofPair is the noncentrality of one pair; own is what rows tell as fitted. With a large delta hardly a specimen of the
+// stronger level breaks so any more, and the information about how strong it is goes (Hauck and Donner 1977, Journal
+// of the American Statistical Association 72), though not what shows that it is stronger: the noncentrality is taken
+// to fall no more.
 func (r breakRows) ofPair(b Breaks, own []information, pair [2]int, delta float64) (float64, error) {
+	at := func(delta float64) (float64, error) { return r.byInformation(b, own, pair, delta) }
+	falls := func(delta float64) bool {
+		here, err := at(delta)
+		before, _ := at(0.98 * delta)
+		return err != nil || here < before
+	}
+	if !falls(delta) {
+		return at(delta)
+	}
+	peak, _ := halving.Between(0, delta, 7, falls)
+	return at(peak)
+}
+
+// byInformation is the noncentrality of one pair by the information where it is delta apart.
+func (r breakRows) byInformation(b Breaks, own []information, pair [2]int, delta float64) (float64, error) {
 	place, other := r.places(b, pair, delta)
 	k := len(r.x[0])
 	info := mat.NewSymDense(k+1, nil)
@@ -326,8 +349,8 @@ func (t informationTable) upTo(z float64, d strength.Distribution) information {
 	return o
 }
 
-// Tried is the plan with the Gain that series of perLevel specimens of each level show, drawn from the truth that it
-// is made for and judged as a fit of one way of breaking judges the pair told least. A series that cannot be fitted
+// Tried is the plan with what series of perLevel specimens of each level show, drawn from the truth that it is made
+// for and judged as a fit of one way of breaking judges the pair told least. A series that cannot be fitted
 // shows nothing. The same seed gives the same. Errors are those of At and ctx's own.
 func (b Breaks) Tried(ctx context.Context, perLevel int, seed uint64) (Breaks, error) {
 	return b.tried(ctx, perLevel, seed, MostTried)
@@ -369,16 +392,18 @@ func (b Breaks) tried(ctx context.Context, perLevel int, seed uint64, most int) 
 	if err != nil {
 		return b, err
 	}
-	b.Gain = gainFor(b.alpha(), each, perLevel, share)
+	gain := gainFor(b.alpha(), each, perLevel, share)
+	b.Gain = min(gain, mostMore)
+	b.More = (float64(perLevel)+gain)/(float64(perLevel)+b.Gain) - 1
 	return b, nil
 }
 
 // inner is a random number between 0 and 1, neither of them.
 func inner(draw *rand.Rand) float64 { return (float64(draw.Uint64()>>12) + 0.5) / (1 << 52) }
 
-// TriedLeast is the smallest size whose Chance is the wanted one or more, with the Gain found there or at a size
+// TriedLeast is the smallest size whose Chance is the wanted one or more, with what series show there or at a size
 // next to it. Errors are those of Least and Tried.
 func (b Breaks) TriedLeast(ctx context.Context, seed uint64) (Breaks, error) {
-	b.Gain = 0
+	b.Gain, b.More = 0, 0
 	return leastTried(b, func(b Breaks, n, most int) (Breaks, error) { return b.tried(ctx, n, seed, most) })
 }

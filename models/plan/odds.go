@@ -363,23 +363,29 @@ func (o Odds) TriedLeast(ctx context.Context, seed uint64) (Odds, error) {
 	return leastTried(o, func(o Odds, n, most int) (Odds, error) { return o.tried(ctx, n, seed, most) })
 }
 
-// leastTried looks for the smallest size of a plan by drawing series at the sizes that it gives.
+// leastTried looks for the smallest size of a plan by drawing series at the sizes that it gives, between the largest
+// that was too small and the smallest that was enough.
 func leastTried[P interface{ Least() (Size, error) }](p P, tried func(p P, n, most int) (P, error)) (P, error) {
 	size, err := p.Least()
-	for range 3 {
-		if err != nil {
+	small, enough := 1, math.MaxInt
+	for n := size.PerLevel; err == nil && enough-small > 1; n = min(size.PerLevel, enough-1) {
+		if n <= small {
+			n = small + (enough-small)/2
+		}
+		if p, err = tried(p, n, MostTried/5); err != nil {
 			return p, err
 		}
-		if p, err = tried(p, size.PerLevel, MostTried/5); err != nil {
-			return p, err
-		}
-		last := size.PerLevel
-		if size, err = p.Least(); err == nil && size.PerLevel == last {
-			break
+		switch size, err = p.Least(); {
+		case err == nil && size.PerLevel == n:
+			enough, small = n, n
+		case err == nil && size.PerLevel < n:
+			enough = n
+		default:
+			small = n
 		}
 	}
 	if err != nil {
 		return p, err
 	}
-	return tried(p, size.PerLevel, MostTried)
+	return tried(p, enough, MostTried)
 }

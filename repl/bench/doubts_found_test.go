@@ -352,7 +352,9 @@ func TestSpecimensOfTwoSeriesAreCountedOnce(t *testing.T) {
 		}
 		return strings.Join(out, "\n") + "\n"
 	}
-	with := func(n int) string { return head + "\n" + strings.Join(lines[:n], "") + strings.Join(later[n:], "") + "\n" }
+	with := func(n int) string {
+		return head + "\n" + strings.Join(lines[:n], "") + strings.Join(later[n:], "") + "\n"
+	}
 	for _, c := range []struct {
 		name, second string
 		again        int // how many rows are entered already; 0 where none is told of

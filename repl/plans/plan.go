@@ -10,6 +10,7 @@ import (
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/plans/failing"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
@@ -62,6 +63,11 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	}
 	if err != nil {
 		return nil, err
+	}
+	for i, n := range g.levels {
+		if n < 2 {
+			return nil, failing.OneLevel(factors[i])
+		}
 	}
 	delta, percent, err := aimed(k, g, of)
 	if err != nil {

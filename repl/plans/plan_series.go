@@ -6,7 +6,6 @@ import (
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
-	"breakbook/repl/plans/failing"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
 )
@@ -52,18 +51,20 @@ func levelNames(groups []session.Group) []string {
 	return out
 }
 
-// readLevels reads the levels of a factor, of which there have to be two.
+// readLevels reads the levels of a factor.
 func (g *pilot) readLevels(k *session.Call, f phrase.ColumnRef) error {
 	own, err := k.Groups(g.sample, g.response.Values, f)
-	if err == nil && len(own) < 2 {
-		err = failing.OneLevel(f)
-	}
 	g.levels, g.named = append(g.levels, len(own)), append(g.named, levelNames(own))
 	return err
 }
 
-// called is what the plan makes specimens of, in a sentence.
-func (g *pilot) called() string { return session.CalledBy(g.names()) }
+// called is what the plan makes specimens of, in a sentence; "" where there is one kind of them only.
+func (g *pilot) called() string {
+	if g.cells() == 1 {
+		return ""
+	}
+	return session.CalledBy(g.names())
+}
 
 // readPilot reads the series a plan is calculated from.
 func readPilot(k *session.Call, y phrase.Response, factors []phrase.ColumnRef) (*pilot, error) {
