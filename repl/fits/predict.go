@@ -150,7 +150,9 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	}
 	if !ok { // of terms that meet every value: there is no scatter to judge a difference by
 		for _, other := range all[1:] {
-			k.Entry.Find(expected(f, other, conf))
+			if other.Text != p.Text {
+				k.Entry.Find(expected(f, other, conf))
+			}
 		}
 		return nil, nil
 	}
