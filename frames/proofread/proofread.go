@@ -18,8 +18,9 @@ type Code string
 
 // The codes, the worst first, with what a remark of each holds beside its rows.
 const (
-	Sum      Code = "sum-row"   // Rows[0] sums others up: Stat of rows First to Last, in Columns
-	TwoUnits Code = "two-units" // Rows of Column are about Factor times the rest; Value is the cut between
+	Sum      Code = "sum-row"    // Rows[0] sums others up: Stat of rows First to Last, in Columns
+	Called   Code = "called-sum" // Column calls Rows a figure of other rows, the first Word and so Stat, which they are not
+	TwoUnits Code = "two-units"  // Rows of Column are about Factor times the rest; Value is the cut between
 	// Column of Rows[0] is about Factor times what is expected; Should is the value without
 	Slip      Code = "slip"
 	Zero      Code = "zero"       // Column of Rows is nothing where all else is well above it
@@ -40,7 +41,7 @@ type Remark struct {
 	Column  string
 	Rows    []int
 	Aside   bool     // of a sum: it is set aside already
-	Stat    Stat     // of a sum
+	Stat    Stat     // of a sum, and of what is called one
 	First   int      // of a sum: the first row it is of
 	Last    int      // of a sum: the last one
 	Of      int      // of a sum: how many rows; of others: how many the remark is compared with
@@ -88,7 +89,7 @@ type Options struct {
 func Read(ctx context.Context, f *frames.Frame, o Options) (all []Remark, err error) {
 	defer parallel.Catch(&err)
 	t := newTable(ctx, f, o.Quick && f.Len() >= Long)
-	for _, look := range []func(*table) []Remark{sums, values, doubles, names, spellings, almostNumbers, loneLevels,
+	for _, look := range []func(*table) []Remark{sums, called, values, doubles, names, spellings, almostNumbers, loneLevels,
 		dates, oneValue} {
 		parallel.Look(ctx)
 		all = append(all, look(t)...)
@@ -116,5 +117,5 @@ func Spellings(ctx context.Context, f *frames.Frame) []Remark {
 }
 
 // worst are the codes in the order in which they are told.
-var worst = []Code{Sum, TwoUnits, Slip, Negative, Zero, Alike, RowTwice, AlmostNum, NameTwice, DateOrder, LoneLevel,
+var worst = []Code{Sum, Called, TwoUnits, Slip, Negative, Zero, Alike, RowTwice, AlmostNum, NameTwice, DateOrder, LoneLevel,
 	OneValue}

@@ -58,7 +58,7 @@ func distinctNames(k *session.Call, f *frames.Frame, column string) bool {
 }
 
 // stillSo are the reader's remarks that still hold once sums are set aside: a word among the numbers of
-// specimens is none where it only names sums.
+// specimens is none where it only names sums, or rows that are called so.
 func stillSo(k *session.Call, f *frames.Frame, all []frames.Remark) []frames.Remark {
 	return slices.DeleteFunc(slices.Clone(all), func(m frames.Remark) bool {
 		c, _ := f.Column(m.Column)
@@ -72,7 +72,9 @@ func stillSo(k *session.Call, f *frames.Frame, all []frames.Remark) []frames.Rem
 				continue
 			}
 			if _, ok := f.NumberIn(cell); !ok {
-				return false
+				if _, figure := proofread.CalledFigure(cell); !figure { // told for itself
+					return false
+				}
 			}
 		}
 		return true

@@ -69,6 +69,9 @@ func (t telling) short(r proofread.Remark) string {
 			s += "; set aside"
 		}
 		return s
+	case proofread.Called:
+		return say.Plural(len(r.Rows), "named like the "+string(r.Stat)+" of other rows, and counted as a specimen",
+			t.list(r.Rows)+" are named like figures of other rows, and counted as specimens")
 	case proofread.TwoUnits:
 		times, slip := slipName(r.Factor)
 		side := "above"

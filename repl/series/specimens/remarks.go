@@ -120,6 +120,11 @@ func (t telling) in(r proofread.Remark) told {
 	switch r.Code {
 	case proofread.Sum:
 		return t.sum(r)
+	case proofread.Called:
+		n := len(r.Rows)
+		return told{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n, " is named like the "+string(r.Stat),
+			" are named like figures") + " of other rows, and counted as " + say.Plural(n, "a specimen.", "specimens.")),
+			"To leave " + say.Plural(n, "it", "them") + " out", t.aside(r.Rows, r.Stat.Reason())}
 	case proofread.TwoUnits:
 		return t.twoUnits(r)
 	case proofread.Slip:
