@@ -37,6 +37,7 @@ type Breaks struct {
 
 	Delta, Confidence, Wanted float64
 	Gain, More                float64
+	TooFew                    int // a number of each level that drawn series showed to be too small; 0: none was
 }
 
 // mostMore is how many specimens of each level the correction for few of them may come to.
@@ -103,7 +104,7 @@ func (b Breaks) Least() (Size, error) {
 	if !ok {
 		return Size{}, &Error{"out-of-reach"}
 	}
-	return b.At(n)
+	return b.At(max(n, b.TooFew+1))
 }
 
 // Seen is the share of specimens that are expected to break so, of the pair told least and the others together, and
@@ -405,5 +406,5 @@ func inner(draw *rand.Rand) float64 { return (float64(draw.Uint64()>>12) + 0.5) 
 // next to it. Errors are those of Least and Tried.
 func (b Breaks) TriedLeast(ctx context.Context, seed uint64) (Breaks, error) {
 	b.Gain, b.More = 0, 0
-	return leastTried(b, func(b Breaks, n, most int) (Breaks, error) { return b.tried(ctx, n, seed, most) })
+	return leastTried(b, func(b *Breaks) *int { return &b.TooFew }, func(b Breaks, n, most int) (Breaks, error) { return b.tried(ctx, n, seed, most) })
 }

@@ -29,6 +29,7 @@ type Odds struct {
 	Offset   []float64   // what they add to the log odds of every specimen
 	Balanced bool
 	Gain     float64
+	TooFew   int // a number of each level that drawn series showed to be too small; 0: none was
 
 	From, To           float64
 	Confidence, Wanted float64
@@ -87,7 +88,7 @@ func (o Odds) Least() (Size, error) {
 	if !ok {
 		return Size{}, &Error{"out-of-reach"}
 	}
-	return o.At(n)
+	return o.At(max(n, o.TooFew+1))
 }
 
 // chance is that of the likelihood ratio of a pair with n specimens of each level.
@@ -360,32 +361,53 @@ func (o Odds) tried(ctx context.Context, perLevel int, seed uint64, most int) (O
 // next to it: fewer series find about where that is. Errors are those of Least and Tried.
 func (o Odds) TriedLeast(ctx context.Context, seed uint64) (Odds, error) {
 	o.Gain = 0
-	return leastTried(o, func(o Odds, n, most int) (Odds, error) { return o.tried(ctx, n, seed, most) })
+	return leastTried(o, func(o *Odds) *int { return &o.TooFew }, func(o Odds, n, most int) (Odds, error) { return o.tried(ctx, n, seed, most) })
 }
 
-// leastTried looks for the smallest size of a plan by drawing series at the sizes that it gives, between the largest
-// that was too small and the smallest that was enough.
-func leastTried[P interface{ Least() (Size, error) }](p P, tried func(p P, n, most int) (P, error)) (P, error) {
+// leastTried looks for the smallest size of a plan by drawing series at the sizes that it gives: some between the
+// largest that was too small and the smallest that was enough, and then many at that one, and at the few that the plan
+// tells by them. tooFew is where a plan notes which sizes are too small.
+func leastTried[P interface{ Least() (Size, error) }](p P, tooFew func(p *P) *int,
+	tried func(p P, n, most int) (P, error)) (P, error) {
+	*tooFew(&p) = 0
 	size, err := p.Least()
-	small, enough := 1, math.MaxInt
-	for n := size.PerLevel; err == nil && enough-small > 1; n = min(size.PerLevel, enough-1) {
+	small, enough, settled := 1, math.MaxInt, false
+	for n := size.PerLevel; err == nil && enough-small > 1 && !settled; n = min(size.PerLevel, enough-1) {
 		if n <= small {
 			n = small + (enough-small)/2
 		}
 		if p, err = tried(p, n, MostTried/5); err != nil {
 			return p, err
 		}
-		switch size, err = p.Least(); {
-		case err == nil && size.PerLevel == n:
-			enough, small = n, n
-		case err == nil && size.PerLevel < n:
+		size, err = p.Least()
+		if settled = err == nil && size.PerLevel == n; err == nil && size.PerLevel <= n {
 			enough = n
-		default:
+		} else {
 			small = n
 		}
 	}
 	if err != nil {
 		return p, err
 	}
-	return tried(p, enough, MostTried)
+	if p, err = tried(p, enough, MostTried); err != nil {
+		return p, err
+	}
+	for range mostRetried {
+		if size, err = p.Least(); err != nil || size.PerLevel >= enough {
+			return p, nil
+		}
+		fewer, err := tried(p, size.PerLevel, MostTried)
+		if err != nil {
+			return p, err
+		}
+		*tooFew(&fewer) = size.PerLevel - 1
+		if now, err := fewer.Least(); err == nil && now.PerLevel == size.PerLevel {
+			return fewer, nil
+		}
+		*tooFew(&p) = size.PerLevel
+	}
+	return p, nil
 }
+
+// mostRetried is how many sizes below the one that some series showed to be enough are tried with many.
+const mostRetried = 4

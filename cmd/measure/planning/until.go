@@ -32,6 +32,9 @@ var untilCases = []untilCase{
 	{"density; the rest as strong", strength.Weibull, 2, 0.12, 0, 0.2, 0.1, 0.10},
 	{"log-normal; the rest as strong", strength.Lognormal, 2, 0.15, 0, 0.15, 0, 0.12},
 	{"three levels", strength.Weibull, 3, 0.15, 0.1, 0.2, 0, 0.15},
+	{"the rest as strong", strength.Weibull, 2, 0.15, 0.001, 0.15, 0, 0.40},
+	{"the rest as strong", strength.Weibull, 2, 0.15, 0.001, 0.15, 0, 2},
+	{"three levels", strength.Weibull, 3, 0.15, 0.1, 0.2, 0, 1},
 }
 
 // plan is the truth as a plan takes it, from a series of 40 specimens a level.
