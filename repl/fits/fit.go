@@ -16,7 +16,7 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	if cmd.Past != nil {
 		return fitWithPast(k, cmd)
 	}
-	f, err := fitted.OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+	f, err := fitted.OfCommand(k)
 	if err != nil {
 		return nil, err
 	}

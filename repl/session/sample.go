@@ -105,9 +105,17 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 	if s.Counts.Used < f.Len() {
 		s.Frame = f.Subset(k.Context, keep)
 	}
+	k.Took(s)
+	return s, nil
+}
+
+// Took books which specimens the call took.
+func (k *Call) Took(s *Sample) {
+	if k.Taken == nil {
+		k.Taken = s
+	}
 	counts := s.Counts
 	k.Entry.Specimens = &counts
-	return s, nil
 }
 
 // Only keeps some of the specimens.

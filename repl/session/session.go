@@ -33,6 +33,8 @@ type Session struct {
 	forgotten []Result // name, series and command of what was forgotten
 	closed    []Source // the files of series that were closed
 	before    *Session // as it was before the latest entry; nil at the start
+
+	refits *refits
 }
 
 // Settings hold until they are changed.
@@ -90,6 +92,7 @@ func New(o Options) *Session {
 		told:  map[string]bool{},
 		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4,
 			ChalkPoint: chalkPoint},
+		refits: new(refits),
 	}
 }
 

@@ -114,13 +114,37 @@ func (f *Fit) Anova(ctx context.Context, a linear.Adjustment) (*linear.Anova, er
 func OfCommand(k *session.Call) (*Fit, error) {
 	switch cmd := k.Command.Do.(type) {
 	case *phrase.Fit:
-		return OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+		if k.Judged == nil || len(k.Back) > 0 {
+			return OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+		}
+		return again(k, cmd)
 	case *phrase.Anova:
 		if on, ok := cmd.Subject.(phrase.AnovaOnTerms); ok {
 			return OnTerms(k, on.OnTerms, on.FitWays, false)
 		}
 	}
 	return nil, k.Unhandled()
+}
+
+// again is what a quiet rerun fits, or fitted before by the same line but for its name.
+func again(k *session.Call, cmd *phrase.Fit) (*Fit, error) {
+	_, frame, err := k.Frame()
+	if err != nil {
+		return nil, err
+	}
+	plain := *cmd
+	plain.As = nil
+	line := phrase.Line(&plain)
+	if made, ok := k.Session.Refit(frame, line); ok {
+		f := made.(*Fit)
+		k.Took(f.Sample)
+		return f, nil
+	}
+	f, err := OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+	if err == nil {
+		k.Session.KeepRefit(frame, line, f)
+	}
+	return f, err
 }
 
 // OnTerms fits a response on terms, in the ways wished.
