@@ -15,7 +15,6 @@ import (
 	"breakbook/repl/modes"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
-	"breakbook/repl/phrase/parser"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
@@ -109,22 +108,14 @@ const (
 	toTell    aim = true
 )
 
-// quietly is a call that carries out one line without a word or a trace.
-func (q *inquiry) quietly(s *session.Session, do any) (*session.Call, error) {
-	c, err := parser.Parse(phrase.Piece{Text: phrase.Line(do), At: 1}, s)
-	if err != nil {
-		return nil, err
-	}
-	return q.k.Quiet(s, c, []bool{}), nil
+// quietly is a call that carries out one command without a word or a trace.
+func (q *inquiry) quietly(s *session.Session, do any) *session.Call {
+	return q.k.Quiet(s, phrase.CommandOf(do), []bool{})
 }
 
 // fitted is another fit of the same series.
 func (q *inquiry) fitted(f *phrase.Fit) (*fitted.Fit, error) {
-	k, err := q.quietly(q.k.Session, f)
-	if err != nil {
-		return nil, err
-	}
-	return fitted.OfCommand(k)
+	return fitted.OfCommand(q.quietly(q.k.Session, f))
 }
 
 // free is a name that nothing has yet.
@@ -149,10 +140,7 @@ func (q *inquiry) freeColumn(name string) string {
 func (q *inquiry) carry(list []any, to aim) (o *session.Outcome, s *session.Session, err error) {
 	s = q.k.Session
 	for _, do := range list {
-		k, err := q.quietly(s, do)
-		if err != nil {
-			return nil, nil, err
-		}
+		k := q.quietly(s, do)
 		k.Unplanned = to == toCompare
 		if o, err = q.by.Carry(k); err != nil {
 			return nil, nil, err

@@ -28,11 +28,7 @@ func (q *inquiry) ofMode() error {
 
 // likelihood fits what a command about a mode asks for, quietly.
 func (q *inquiry) likelihood(do any) (*modes.Likelihood, error) {
-	k, err := q.quietly(q.k.Session, unnamed(do))
-	if err != nil {
-		return nil, err
-	}
-	return modes.LikelihoodOf(k)
+	return modes.LikelihoodOf(q.quietly(q.k.Session, unnamed(do)))
 }
 
 // unnamed is a copy of a command that gives its result no name of its own.
@@ -155,10 +151,7 @@ func (q *inquiry) holdTurned(factor, about string, p float64) error {
 	var answers []verdict.Answer
 	changed := false
 	for _, level := range levels {
-		k, err := q.quietly(on, alone)
-		if err != nil {
-			return err
-		}
+		k := q.quietly(on, alone)
 		sub := k.Only(k.Session, by, level, "")
 		sub.Context, sub.Back, sub.Judged = k.Context, k.Back, k.Judged
 		o, err := q.by.Carry(sub)

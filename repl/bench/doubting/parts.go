@@ -52,10 +52,7 @@ func questionParts(k *session.Call, o *session.Outcome, by Bench) (blocksKnown b
 
 // part is the inquiry into one of the analyses, carried out quietly; nil where it cannot be made.
 func (q *inquiry) part(do any) *inquiry {
-	quiet, err := q.quietly(q.k.Session, do)
-	if err != nil {
-		return nil
-	}
+	quiet := q.quietly(q.k.Session, do)
 	made, err := q.by.Carry(quiet)
 	if err != nil || made == nil || made.Analysis == nil {
 		return nil
