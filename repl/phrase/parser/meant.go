@@ -94,10 +94,20 @@ func (p *parser) leaveOut(nodes []pattern.Node) {
 	p.fill(s, phrase.Name{Text: fitting[len(fitting)-1].Name})
 }
 
+// mostKinds is how many kinds of result are named; more are just results.
+const mostKinds = 3
+
 func orKinds(kinds []string) string {
-	const few = 3
-	if len(kinds) == 0 || len(kinds) > few {
+	if len(kinds) == 0 || len(kinds) > mostKinds {
 		return "result"
 	}
 	return orList(kinds)
+}
+
+// elsewhere says, of a result of another kind, what belongs in its place.
+func elsewhere(kinds []string) string {
+	if len(kinds) > mostKinds {
+		return ", which does not belong here"
+	}
+	return "; " + a(orKinds(kinds)) + " is needed here"
 }

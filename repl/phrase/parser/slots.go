@@ -141,7 +141,7 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 		return phrase.Name{Text: names[k], At: at}, true
 	}
 	if k := p.findName(p.i-1, phrase.Mapped(all, func(r phrase.KnownResult) string { return r.Name })); k >= 0 {
-		p.wrongName("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+"; "+a(orKinds(kinds))+" is needed here", names,
+		p.wrongName("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+elsewhere(kinds), names,
 			func() string { return phrase.Meant(typed, names, "there is") })
 		return phrase.Name{Text: all[k].Name, At: at}, true
 	}
