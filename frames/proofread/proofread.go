@@ -19,7 +19,7 @@ type Code string
 // The codes, the worst first, with what a remark of each holds beside its rows.
 const (
 	Sum      Code = "sum-row"    // Rows[0] sums others up: Stat of rows First to Last, in Columns
-	Called   Code = "called-sum" // Column calls Rows a figure of other rows, the first Word and so Stat, which they are not
+	Called   Code = "called-sum" // Column calls Rows, which are none, figures of others: the first Word, and so Stat
 	TwoUnits Code = "two-units"  // Rows of Column are about Factor times the rest; Value is the cut between
 	// Column of Rows[0] is about Factor times what is expected; Should is the value without
 	Slip      Code = "slip"
@@ -89,8 +89,8 @@ type Options struct {
 func Read(ctx context.Context, f *frames.Frame, o Options) (all []Remark, err error) {
 	defer parallel.Catch(&err)
 	t := newTable(ctx, f, o.Quick && f.Len() >= Long)
-	for _, look := range []func(*table) []Remark{sums, called, values, doubles, names, spellings, almostNumbers, loneLevels,
-		dates, oneValue} {
+	for _, look := range []func(*table) []Remark{sums, called, values, doubles, names, spellings, almostNumbers,
+		loneLevels, dates, oneValue} {
 		parallel.Look(ctx)
 		all = append(all, look(t)...)
 	}
@@ -117,5 +117,5 @@ func Spellings(ctx context.Context, f *frames.Frame) []Remark {
 }
 
 // worst are the codes in the order in which they are told.
-var worst = []Code{Sum, Called, TwoUnits, Slip, Negative, Zero, Alike, RowTwice, AlmostNum, NameTwice, DateOrder, LoneLevel,
-	OneValue}
+var worst = []Code{Sum, Called, TwoUnits, Slip, Negative, Zero, Alike, RowTwice, AlmostNum, NameTwice, DateOrder,
+	LoneLevel, OneValue}

@@ -37,9 +37,9 @@ func TestTogether(t *testing.T) {
 	}
 }
 
-// Two differences against one level stand at Dunnett's critical values, here by quadrature over the spread and the level
-// shared with scipy 1.10.1 (2.50 with 12 degrees of freedom, as in Dunnett 1964, Biometrics 20), and the search is direct
-// as above: of two rows the chance of each is 0.9.
+// Two differences against one level stand at Dunnett's critical values, here by quadrature over the spread and the
+// level shared with scipy 1.10.1 (2.50 with 12 degrees of freedom, as in Dunnett 1964, Biometrics 20), and the search
+// is direct as above: of two rows the chance of each is 0.9.
 func TestTogetherAgainstOneLevel(t *testing.T) {
 	for _, c := range []struct {
 		worth         float64

@@ -227,7 +227,8 @@ func TestShapeOfMoreThanItsTestWasMadeFor(t *testing.T) {
 	for i := range values {
 		values[i] = rng.NormFloat64() + 0.4*rng.NormFloat64()*rng.NormFloat64()
 	}
-	for _, c := range []struct{ n, every int }{{4999, 1}, {5000, 1}, {5001, 2}, {10000, 2}, {10001, 3}, {15000, 3}, {15001, 4}} {
+	for _, c := range []struct{ n, every int }{{4999, 1}, {5000, 1}, {5001, 2}, {10000, 2}, {10001, 3},
+		{15000, 3}, {15001, 4}} {
 		var taken []float64
 		for i := 0; i < c.n; i += c.every {
 			taken = append(taken, values[i])

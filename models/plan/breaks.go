@@ -21,8 +21,8 @@ import (
 // information about all coefficients and ln spread, censored as expected (textbook; Lawless 2003, Statistical Models
 // and Methods for Lifetime Data, 5 and 6; from memory). With more than two levels every pair stands at the error
 // divided by the number of pairs, and the chance is that of the pair told least. Tried corrects it by drawn series: as
-// if every level had Gain specimens more, as few of them make, and every specimen told More times itself more, where the
-// levels are so far apart that they show by how they break.
+// if every level had Gain specimens more, as few of them make, and every specimen told More times itself more, where
+// the levels are so far apart that they show by how they break.
 type Breaks struct {
 	Distribution strength.Distribution
 	Level        []int // of every specimen, from 0 to Levels − 1
@@ -406,5 +406,6 @@ func inner(draw *rand.Rand) float64 { return (float64(draw.Uint64()>>12) + 0.5) 
 // next to it. Errors are those of Least and Tried.
 func (b Breaks) TriedLeast(ctx context.Context, seed uint64) (Breaks, error) {
 	b.Gain, b.More = 0, 0
-	return leastTried(b, func(b *Breaks) *int { return &b.TooFew }, func(b Breaks, n, most int) (Breaks, error) { return b.tried(ctx, n, seed, most) })
+	return leastTried(b, func(b *Breaks) *int { return &b.TooFew },
+		func(b Breaks, n, most int) (Breaks, error) { return b.tried(ctx, n, seed, most) })
 }

@@ -361,7 +361,8 @@ func (o Odds) tried(ctx context.Context, perLevel int, seed uint64, most int) (O
 // next to it: fewer series find about where that is. Errors are those of Least and Tried.
 func (o Odds) TriedLeast(ctx context.Context, seed uint64) (Odds, error) {
 	o.Gain = 0
-	return leastTried(o, func(o *Odds) *int { return &o.TooFew }, func(o Odds, n, most int) (Odds, error) { return o.tried(ctx, n, seed, most) })
+	return leastTried(o, func(o *Odds) *int { return &o.TooFew },
+		func(o Odds, n, most int) (Odds, error) { return o.tried(ctx, n, seed, most) })
 }
 
 // leastTried looks for the smallest size of a plan by drawing series at the sizes that it gives: some between the

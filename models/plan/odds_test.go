@@ -128,8 +128,8 @@ func TestOddsRefuse(t *testing.T) {
 	}
 }
 
-// Specimens that are sure to break so, or never to, lose nothing of their own: by hand, of a half whose chance is 1 or 0
-// beside a half and a whole level of 0.2, one chance for all of them.
+// Specimens that are sure to break so, or never to, lose nothing of their own: by hand, of a half whose chance is 1 or
+// 0 beside a half and a whole level of 0.2, one chance for all of them.
 func TestOddsOfWhatIsCertain(t *testing.T) {
 	h := func(p float64) float64 { return p*math.Log(p) + (1-p)*math.Log1p(-p) }
 	m := Odds{Levels: 2, From: 0.6, To: 0.2, Confidence: 0.95, Wanted: 0.8, Level: []int{0, 0, 1, 1},

@@ -11,7 +11,8 @@ import (
 
 func ofRows(t *testing.T, n int) *frames.Frame {
 	t.Helper()
-	f, _, err := reading.Read(t.Context(), "a.csv", []byte("load (N)\n"+strings.Repeat("100\n", n)), reading.Overrides{})
+	f, _, err := reading.Read(t.Context(), "a.csv", []byte("load (N)\n"+strings.Repeat("100\n", n)),
+		reading.Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}

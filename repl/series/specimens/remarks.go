@@ -122,8 +122,9 @@ func (t telling) in(r proofread.Remark) told {
 		return t.sum(r)
 	case proofread.Called:
 		n := len(r.Rows)
-		return told{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n, " is named like the "+string(r.Stat),
-			" are named like figures") + " of other rows, and counted as " + say.Plural(n, "a specimen.", "specimens.")),
+		return told{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n,
+			" is named like the "+string(r.Stat)+" of other rows, and counted as a specimen.",
+			" are named like figures of other rows, and counted as specimens.")),
 			"To leave " + say.Plural(n, "it", "them") + " out", t.aside(r.Rows, r.Stat.Reason())}
 	case proofread.TwoUnits:
 		return t.twoUnits(r)
