@@ -1,6 +1,7 @@
 package doubting
 
 import (
+	"context"
 	"maps"
 	"math"
 	"slices"
@@ -118,17 +119,18 @@ func (q *inquiry) repeated() error {
 		return nil
 	}
 	var again []int
-	for i, first := range q.firstAlike(s.Frame.Columns()) {
+	whole := q.firstAlike(s.Frame.Columns())
+	for i, first := range whole {
 		if first < i {
 			again = append(again, i)
 		}
 	}
 	if series, err := s.Frame.Codes(q.k.Context, frames.SeriesColumn); err == nil {
 		var across []int
-		shared := inEverySeries(s.Frame, series)
+		shared := inEverySeries(q.k.Context, s.Frame, series)
 		named := slices.ContainsFunc(shared, func(c frames.Column) bool { return c.Name == names })
 		for i, first := range q.firstAlike(shared) {
-			if named && series[first] != series[i] && !slices.Contains(again, i) {
+			if named && series[first] != series[i] && whole[i] == i {
 				across = append(across, i)
 			}
 		}
@@ -189,10 +191,11 @@ func (q *inquiry) firstAlike(columns []frames.Column) []int {
 
 // inEverySeries are the columns that every series filled in, but for the one that tells the series; which series a
 // specimen is of is given as a code.
-func inEverySeries(f *frames.Frame, series []int) []frames.Column {
+func inEverySeries(ctx context.Context, f *frames.Frame, series []int) []frames.Column {
 	return slices.DeleteFunc(f.Columns(), func(c frames.Column) bool {
 		filled := map[int]bool{}
 		for i, code := range series {
+			parallel.LookAt(ctx, i)
 			_, ok := f.Cell(c.Name, i)
 			filled[code] = filled[code] || ok
 		}
