@@ -12,14 +12,14 @@ import (
 // table; from memory.
 var figureWords = map[Stat]string{
 	Total: "total sum subtotal grandtotal summe gesamt somme suma soma somma totale totaal summa",
-	Mean: "mean average avg ave mittel mittelwert durchschnitt moyenne media média promedio gemiddelde medel " +
+	Mean: "mean average avg mittel mittelwert durchschnitt moyenne media média promedio gemiddelde medel " +
 		"medelvärde gjennomsnitt gennemsnit średnia",
 	Median: "median mediane médiane mediana mediaan",
 	SD: "sd std stdev stddev stdabw stdabweichung standarddeviation standardabweichung écarttype ecarttype " +
 		"desviación deviazione standaardafwijking",
-	Variance: "variance var varianz varianza variantie",
-	StdError: "se sem standarderror standardfehler",
-	CV:       "cv cov coefficientofvariation variationskoeffizient",
+	Variance: "variance varianz varianza variantie",
+	StdError: "sem standarderror standardfehler",
+	CV:       "cv coefficientofvariation variationskoeffizient",
 	Least:    "min minimum smallest lowest kleinster",
 	Most:     "max maximum largest highest größter",
 	Range:    "range spannweite",

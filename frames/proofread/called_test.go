@@ -13,8 +13,8 @@ import (
 func TestRowsCalledFigures(t *testing.T) {
 	for name, want := range map[string]Stat{"mean": Mean, "Mean:": Mean, " AVG. ": Mean, "Std. dev.": SD,
 		"Standard deviation": SD, "Mittelwert": Mean, "Summe": Total, "moyenne": Mean, "Écart-type": SD, "n": "",
-		"MAX": Most, "Max 2": "", "G12": "", "Meaning": "", "": "", "...": "", "total (all)": "", "gemiddelde": Mean,
-		"Grand total": Total} {
+		"MAX": Most, "Max 2": "", "G12": "", "Meaning": "", "": "", "...": "", "total (all)": "", "SE": "",
+		"gemiddelde": Mean, "NW": "", "Grand total": Total} {
 		if got, is := CalledFigure(name); got != want || is != (want != "") {
 			t.Errorf("%q is %q, %v, want %q", name, got, is, want)
 		}
