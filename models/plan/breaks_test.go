@@ -119,7 +119,7 @@ func TestTriedLeastHoldsHoweverLargeTheDifference(t *testing.T) {
 		t.Skip("draws thousands of series")
 	}
 	last := math.MaxInt
-	for _, larger := range []float64{0.2, 0.4, 1, 2, 10} {
+	for _, larger := range []float64{0.4, 1, 10} {
 		b := breaksOfTwo(strength.Weibull)
 		b.Effect, b.OtherPlace, b.OtherEffect, b.OtherSpread = []float64{0, 0}, []float64{6, 6}, []float64{0, 0}, 0.15
 		b.Delta = math.Log1p(larger)
@@ -149,6 +149,18 @@ func TestTriedLeastHoldsHoweverLargeTheDifference(t *testing.T) {
 		if few := size.PerLevel*9/10 - 1; few >= 3 && !(shown(few) < 0.8+0.03) {
 			t.Errorf("%g larger: %d of each are enough, told %d", larger, few, size.PerLevel)
 		}
-		t.Logf("%g larger: %d of each", larger, size.PerLevel)
+		// The smallest difference that so many show is one that they do show.
+		if !(size.Detectable <= b.Delta*(1+1e-9)) {
+			t.Errorf("%g larger: %d of each show %.3f at least", larger, size.PerLevel, math.Expm1(size.Detectable))
+		}
+		n := 2 * size.PerLevel
+		double, err := b.At(n)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b.Delta = double.Detectable
+		if most := shown(n); !(most >= 0.8-0.03) || !(double.Detectable < size.Detectable) {
+			t.Errorf("%g larger: %d of each show %.3f in %.3f", larger, n, math.Expm1(double.Detectable), most)
+		}
 	}
 }
