@@ -126,8 +126,9 @@ func TestFallsBesideTheTangent(t *testing.T) {
 	}{
 		{[]float64{1 - 5.9}, false}, {[]float64{1 - 6.1}, true},
 		{[]float64{0, 2 - 5.9}, false}, {[]float64{0, 2 - 6.1}, true},
-		{[]float64{5, 2, -1}, true},                                 // a slope 4 under the given one, where 3/√2 is asked
-		{[]float64{5, 2, -7}, true}, {[]float64{-8, -7, -6}, false}, // as steep as the slope, however deep
+		// slopes 4 under the given one, where 3/√2 is asked, and as steep as it, however deep
+		{[]float64{5, 2, -1}, true},
+		{[]float64{5, 2, -7}, true}, {[]float64{-8, -7, -6}, false},
 		{[]float64{0, -1.1, -2.2}, false}, {[]float64{0, -1.2, -2.4}, true},
 		{[]float64{0, -0.3, -0.6, -0.9}, false}, {[]float64{0, -0.4, -0.8, -1.2}, true}, // 3/√5 = 1.34
 	} {

@@ -92,9 +92,9 @@ func (b Breaks) At(perLevel int) (Size, error) {
 	return out, nil
 }
 
-// towards is the plan with the correction for a part of the difference that it is whole at: what levels show by how they
-// break, beyond the information about their strengths, goes with the third power of it up to there. Chosen by hand, and
-// held by drawn series.
+// towards is the plan with the correction for a part of the difference that it is whole at: what levels show by how
+// they break, beyond the information about their strengths, goes with the third power of it up to there. Chosen by
+// hand, and held by drawn series.
 func (b Breaks) towards(part float64) Breaks {
 	b.More *= min(1, part*part*part)
 	return b
