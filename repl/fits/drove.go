@@ -217,11 +217,8 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 				continue
 			}
 			contrasts, t.answers = append(contrasts, up), append(t.answers, g.Answer)
-			if len(stretches) > 1 {
-				g.Family = "adjusted for telling it along a bend"
-			}
 			if g.Where = partners.Where(i); len(partners.Settings) > 0 {
-				g.Of, g.Family = g.Of+"; "+within.Key, "adjusted for telling it "+partners.Said()
+				g.Of += "; " + within.Key
 			}
 			all = append(all, told{g, s})
 		}

@@ -238,7 +238,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 		}
 		most := n.Value / step * step
 		if own, err = m.At(most); plan.Because(err, "too-few-specimens") {
-			return nil, tooFewWith(m, n, max(2, most), step)
+			return nil, tooFewWith(m, n, most, step)
 		}
 	} else if n := cmd.Blanks; n != nil {
 		most := n.Value / cells / step * step

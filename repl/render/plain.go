@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"golang.org/x/text/runes"
 	"golang.org/x/text/unicode/norm"
 
 	"breakbook/repl/page"
@@ -23,14 +24,11 @@ var plainLetters = strings.NewReplacer("ä", "ae", "ö", "oe", "ü", "ue", "Ä",
 func plainWords(s string) string {
 	s = norm.NFKD.String(plainLetters.Replace(norm.NFC.String(s)))
 	return strings.Map(func(r rune) rune {
-		switch {
-		case unicode.Is(unicode.Mn, r):
-			return -1
-		case r > unicode.MaxASCII:
+		if r > unicode.MaxASCII {
 			return '?'
 		}
 		return r
-	}, s)
+	}, runes.Remove(runes.In(unicode.Mn)).String(s))
 }
 
 // inPlainLetters is a figure with its words so.

@@ -229,7 +229,7 @@ func (g *gauge) cautions() []page.Sentence {
 		disagree = 0.01   // of the range: repeats further apart; common practice, no source
 	)
 	return []page.Sentence{
-		page.If(g.WidestGap > wide && len(g.Points) > 2 || len(g.Points) == 2, "The table has ", len(g.Points),
+		page.If(g.WidestGap > wide, "The table has ", len(g.Points),
 			" points, the widest step between two of them ", page.Share(g.WidestGap),
 			" of its range; a bend of the gauge in there would go unseen."),
 		page.If(g.Repeats > 0 && g.Disagree > disagree*(g.To-g.From), "Readings of one true value differ by up to ",

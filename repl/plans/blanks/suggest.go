@@ -38,7 +38,7 @@ func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Se
 
 // nextJoints names the joints to make, or the table of them.
 func nextJoints(n int, kinds []kind) page.Sentence {
-	if n > 1 && len(kinds) > mostKindsTold {
+	if len(kinds) > mostKindsTold {
 		return page.Say("Next, make the ", n, " joints of the table")
 	}
 	s := page.Say("Next, make ")

@@ -162,8 +162,9 @@ func (o *Odds) fit(k *session.Call, f session.Formula, ended []bool, of phrase.P
 	data := odds.Sample{Mode: make([]int, len(ended)), Modes: 2}
 	for i, is := range ended {
 		if is {
-			y[i], data.Mode[i] = 1, 1
+			data.Mode[i] = 1
 		}
+		y[i] = float64(data.Mode[i])
 	}
 	var others []int
 	var err error
