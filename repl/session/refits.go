@@ -31,14 +31,15 @@ func (s *Session) Refit(f *frames.Frame, line string) (any, bool) {
 	return fit, ok
 }
 
-// KeepRefit keeps the fit of a quiet rerun, of one series at a time.
+// KeepRefit keeps the fit of a quiet rerun, of one series at a time and no long one.
 func (s *Session) KeepRefit(f *frames.Frame, line string, fit any) {
+	if f.Len() > mostRefitted {
+		return
+	}
 	s.refits.mu.Lock()
 	defer s.refits.mu.Unlock()
 	if s.refits.of != f || len(s.refits.made) == mostRefits {
 		s.refits.of, s.refits.made = f, map[string]any{}
 	}
-	if f.Len() <= mostRefitted {
-		s.refits.made[line] = fit
-	}
+	s.refits.made[line] = fit
 }

@@ -48,6 +48,9 @@ func TestRefits(t *testing.T) {
 	if _, ok := s.Refit(many, "fit load on pins"); ok {
 		t.Error("kept of a long series")
 	}
+	if s.refits.of == many {
+		t.Error("a long series is held")
+	}
 	for i := range mostRefits + 1 {
 		if s.KeepRefit(few, fmt.Sprint(i), i); len(s.refits.made) > mostRefits {
 			t.Fatalf("%d kept", len(s.refits.made))
