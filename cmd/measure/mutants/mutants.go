@@ -10,7 +10,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -39,7 +38,7 @@ type sourcePackage struct {
 func (p sourcePackage) tested() bool { return len(p.TestGoFiles)+len(p.XTestGoFiles) > 0 }
 
 // Measure changes one place of the source at a time and counts what the tests
-// notice. Half of the places are drawn from the seed over every package under models, half
+// notice. Half of the places are drawn by the seed over every package under models, half
 // over every package under repl that imports one of those; of each half every package has
 // its share in proportion to its places, and at least one.
 //
@@ -158,9 +157,10 @@ func (p sourcePackage) speaks() bool {
 }
 
 // drawMutants draws the places. Each comes with others of the same package to take its
-// place, should the change not compile or make the same machine code.
+// place, should the change not compile or make the same machine code. What is drawn of a package
+// are its first places in an order that the seed gives each by itself, so that a change elsewhere in
+// the source leaves the draw as it was.
 func drawMutants(root string, packages []sourcePackage, only string, places int, seed uint64) ([][]mutant, error) {
-	draw := rand.New(rand.NewPCG(seed, 0))
 	var out [][]mutant
 	for _, half := range []string{replPackages, modelPackages} {
 		var sites [][]mutant
@@ -180,7 +180,7 @@ func drawMutants(root string, packages []sourcePackage, only string, places int,
 			sites, counts = append(sites, found), append(counts, len(found))
 		}
 		for i, n := range portions(counts, (places+1)/2) {
-			draw.Shuffle(len(sites[i]), func(a, b int) { sites[i][a], sites[i][b] = sites[i][b], sites[i][a] })
+			slices.SortStableFunc(sites[i], func(a, b mutant) int { return bytes.Compare(a.drawn(seed), b.drawn(seed)) })
 			for j := range n {
 				var queue []mutant
 				for k := j; k < len(sites[i]); k += n {

@@ -2,11 +2,14 @@ package mutants
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"fmt"
 	"go/ast"
 	"go/parser"
 	"go/token"
+	"go/types"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -16,6 +19,7 @@ import (
 // mutant is one place of the source and what is put there instead.
 type mutant struct {
 	file     string // path from the module root
+	within   string // the function or variables around it, and how often the same change came before in there
 	line     int
 	from, to int // the bytes that are replaced
 	was, now string
@@ -32,6 +36,13 @@ func clip(s string) string {
 		s = s[:57] + "..."
 	}
 	return s
+}
+
+// drawn is where the place stands in the order that a seed gives: a hash of what is changed and in
+// which function of which package, and of nothing else around it.
+func (m mutant) drawn(seed uint64) []byte {
+	h := sha256.Sum256(fmt.Appendf(nil, "%d\n%s\n%s\n%s\n%s", seed, path.Dir(m.file), m.within, m.was, m.now))
+	return h[:]
 }
 
 // apply is the source with the change made.
@@ -77,16 +88,25 @@ func mutantsIn(name string, source []byte) ([]mutant, error) {
 		case *ast.FuncDecl:
 			if d.Body != nil && !slices.Contains([]string{"String", "Error", "GoString"}, d.Name.Name) &&
 				!mentions(d.Name, "progress") {
-				ast.Inspect(d.Body, l.visit)
+				l.look(of(d), d.Body)
 			}
 		case *ast.GenDecl:
 			if d.Tok == token.CONST || d.Tok == token.VAR {
-				ast.Inspect(d, l.visit)
+				for _, spec := range d.Specs {
+					l.look(spec.(*ast.ValueSpec).Names[0].Name, spec)
+				}
 			}
 		}
 	}
-	slices.SortStableFunc(l.found, func(a, b mutant) int { return a.from - b.from })
 	return l.found, nil
+}
+
+// of is the name of a function, that of a method with its type.
+func of(f *ast.FuncDecl) string {
+	if f.Recv == nil {
+		return f.Name.Name
+	}
+	return types.ExprString(f.Recv.List[0].Type) + "." + f.Name.Name
 }
 
 // lister walks the syntax of one file.
@@ -97,6 +117,19 @@ type lister struct {
 	found  []mutant
 }
 
+// look lists the places in what is declared under a name.
+func (l *lister) look(name string, declared ast.Node) {
+	first := len(l.found)
+	ast.Inspect(declared, l.visit)
+	slices.SortStableFunc(l.found[first:], func(a, b mutant) int { return a.from - b.from })
+	before := map[[2]string]int{}
+	for i := range l.found[first:] {
+		m := &l.found[first+i]
+		m.within = fmt.Sprintf("%s %d", name, before[[2]string{m.was, m.now}])
+		before[[2]string{m.was, m.now}]++
+	}
+}
+
 func (l *lister) text(n ast.Node) string { return string(l.source[l.at(n.Pos()):l.at(n.End())]) }
 
 func (l *lister) at(p token.Pos) int { return l.set.Position(p).Offset }
@@ -104,7 +137,7 @@ func (l *lister) at(p token.Pos) int { return l.set.Position(p).Offset }
 // put notes that the text from one place to another could be something else.
 func (l *lister) put(from, to token.Pos, now string) {
 	a, b := l.at(from), l.at(to)
-	l.found = append(l.found, mutant{l.name, l.set.Position(from).Line, a, b, string(l.source[a:b]), now})
+	l.found = append(l.found, mutant{l.name, "", l.set.Position(from).Line, a, b, string(l.source[a:b]), now})
 }
 
 // context notes the whole of a changed expression instead of the changed sign alone, so
@@ -112,12 +145,13 @@ func (l *lister) put(from, to token.Pos, now string) {
 func (l *lister) context(n ast.Node, from, to token.Pos, now string) {
 	a, b := l.at(n.Pos()), l.at(n.End())
 	whole := string(l.source[a:l.at(from)]) + now + string(l.source[l.at(to):b])
-	l.found = append(l.found, mutant{l.name, l.set.Position(from).Line, a, b, string(l.source[a:b]), whole})
+	l.found = append(l.found, mutant{l.name, "", l.set.Position(from).Line, a, b, string(l.source[a:b]), whole})
 }
 
 // visit notes the changes of one node, and reports whether to look inside it: not into the
-// texts of errors, the making of room, progress, and the headers of counting loops, whose
-// changes either change nothing or crash at once.
+// texts of errors, the making of room, progress, the digits that a number is written with (any below
+// zero means as many as it takes), and the headers of counting loops, whose changes either change
+// nothing or crash at once.
 func (l *lister) visit(n ast.Node) bool {
 	switch n := n.(type) {
 	case *ast.CompositeLit:
@@ -128,6 +162,13 @@ func (l *lister) visit(n ast.Node) bool {
 	case *ast.CallExpr:
 		if f := l.text(n.Fun); slices.Contains([]string{"make", "panic", "fmt.Errorf", "errors.New"}, f) ||
 			mentions(n.Fun, "progress") {
+			return false
+		} else if f == "strconv.FormatFloat" {
+			for _, a := range n.Args {
+				if l.text(a) != "-1" {
+					ast.Inspect(a, l.visit)
+				}
+			}
 			return false
 		}
 	case *ast.ForStmt:
