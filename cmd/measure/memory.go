@@ -42,8 +42,10 @@ func measureMemory(ctx context.Context, args []string, out io.Writer) error {
 				if err != nil {
 					return err
 				}
-				w.AppendRow([]any{command, n, fmt.Sprintf("%.0f MB", float64(long.peak)/1e6),
-					fmt.Sprintf("%.2f", long.first), fmt.Sprintf("%.2f", long.last)})
+				row := []any{command, n, fmt.Sprintf("%.0f MB", float64(long.peak)/1e6),
+					fmt.Sprintf("%.2f", long.first), fmt.Sprintf("%.2f", long.last)}
+				w.AppendRow(row)
+				fmt.Fprintln(os.Stderr, row...) // the whole takes minutes
 			}
 		}
 		fmt.Fprintln(out, w.Render())
