@@ -117,3 +117,21 @@ func TestGapsWithoutIntervals(t *testing.T) {
 		}
 	}
 }
+
+// A band is spoken of where one is drawn: where there is a difference worth having, and the rows are no means.
+func TestShadedNote(t *testing.T) {
+	for _, c := range []struct {
+		worth float64
+		means bool
+		want  string
+	}{
+		{20, false, "; shaded: less than ± 20 N, not worth having"}, {20, true, ""}, {0, false, ""}, {0, true, ""},
+		{math.NaN(), false, ""},
+	} {
+		g := gapsOf()
+		g.Worth.Value, g.Means = c.worth, c.means
+		if got := render.Sentence(shadedNote(&g), render.Options{}); got != c.want {
+			t.Errorf("worth %g, means %v: %q, want %q", c.worth, c.means, got, c.want)
+		}
+	}
+}

@@ -94,7 +94,7 @@ type pictureHTML struct {
 // script and no style. Errors are w's, or the cause of o.Context's end.
 func HTML(w io.Writer, e page.Entry, around Surroundings, o Options) (err error) {
 	defer parallel.Catch(&err)
-	v := entryHTML{Number: e.Number, Input: clean(e.Input), Who: whoTookPart(e), Links: around.Links, Level: "h2"}
+	v := entryHTML{Number: e.Number, Input: clean(e.Input), Who: whoTookPart(e, ""), Links: around.Links, Level: "h2"}
 	if around.Level != 0 {
 		v.Level = fmt.Sprintf("h%d", around.Level)
 	} else if e.Kind != "heading" {

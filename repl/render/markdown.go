@@ -40,7 +40,7 @@ func Markdown(w io.Writer, e page.Entry, around Surroundings, o Options) (err er
 		}
 		fmt.Fprintf(b, "%s\n\n", text)
 	}
-	if who := whoTookPart(e); who != "" {
+	if who := whoTookPart(e, ""); who != "" {
 		fmt.Fprintf(b, "%s\n\n", mark(who))
 	}
 	if e.Sketch != nil {

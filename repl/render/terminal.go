@@ -127,22 +127,23 @@ func findings(e page.Entry, o Options) string {
 }
 
 func tookPart(e page.Entry, o Options) string {
-	text := whoTookPart(e)
+	whole := ""
+	if !e.Whole {
+		whole = " (whole: show " + clean(e.Name) + ")"
+	}
+	text := whoTookPart(e, whole)
 	if text == "" {
 		return ""
-	}
-	if e.Name != "" && !e.Whole {
-		saved := "Saved as " + clean(e.Name)
-		text = strings.Replace(text, saved, saved+" (whole: show "+clean(e.Name)+")", 1)
 	}
 	return o.paint(faint, paragraph(indent, indent, text, o.width()))
 }
 
-// whoTookPart says under which name a result is kept and how many specimens it rests on.
-func whoTookPart(e page.Entry) string {
+// whoTookPart says under which name a result is kept, with what is to follow the name, and how many specimens it
+// rests on.
+func whoTookPart(e page.Entry, after string) string {
 	var parts []string
 	if e.Name != "" {
-		parts = append(parts, "Saved as "+clean(e.Name))
+		parts = append(parts, "Saved as "+clean(e.Name)+after)
 	}
 	if s := e.Specimens; s != nil {
 		text := counted(s.Used, "specimen", "specimens")

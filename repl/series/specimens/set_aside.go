@@ -172,27 +172,30 @@ func specimen(f *frames.Frame, t phrase.Text) (int, error) {
 			rows = []int{row - 1}
 		}
 	}
-	switch {
-	case len(rows) == 1:
+	switch len(rows) {
+	case 0:
+		return 0, unknown(f, t)
+	case 1:
 		return rows[0], nil
-	case len(rows) > 1:
-		p := &page.Problem{Code: page.CodeAmbiguousSpecimen, At: t.At,
-			Hint: "say which with row " + strconv.Itoa(rows[0]+1) + " or row " + strconv.Itoa(rows[1]+1)}
-		p.Message = strconv.Itoa(len(rows)) + " specimens are called " + t.Text
-		if _, pooled := f.Column(frames.SeriesColumn); pooled {
-			from, _ := f.Cell(frames.SeriesColumn, rows[0])
-			p.Hint = "say which with for " + phrase.ConditionText(phrase.And{Left: session.IsOf(column.Name, t.Text),
-				Right: session.IsOf(frames.SeriesColumn, from)})
-		}
-		return 0, p
 	}
-	p := page.Refuse(page.CodeUnknownSpecimen, t.At, "there is no specimen "+t.Text, "")
-	if named {
-		p.Hint = "specimens go by " + column.Name + ", such as " + f.SpecimenName(0)
-	} else {
-		p.Hint = "no column is marked as specimen, so they go by their row, 1 to " + strconv.Itoa(f.Len())
+	p := &page.Problem{Code: page.CodeAmbiguousSpecimen, At: t.At,
+		Message: strconv.Itoa(len(rows)) + " specimens are called " + t.Text,
+		Hint:    "say which with row " + strconv.Itoa(rows[0]+1) + " or row " + strconv.Itoa(rows[1]+1)}
+	if _, pooled := f.Column(frames.SeriesColumn); pooled {
+		from, _ := f.Cell(frames.SeriesColumn, rows[0])
+		p.Hint = "say which with for " + phrase.ConditionText(phrase.And{Left: session.IsOf(column.Name, t.Text),
+			Right: session.IsOf(frames.SeriesColumn, from)})
 	}
 	return 0, p
+}
+
+// unknown says that a series has no specimen called so, and what they go by.
+func unknown(f *frames.Frame, t phrase.Text) *page.Problem {
+	hint := "no column is marked as specimen, so they go by their row, 1 to " + strconv.Itoa(f.Len())
+	if column, named := f.RoleColumn(frames.Specimen); named {
+		hint = "specimens go by " + column.Name + ", such as " + f.SpecimenName(0)
+	}
+	return page.Refuse(page.CodeUnknownSpecimen, t.At, "there is no specimen "+t.Text, hint)
 }
 
 // noRow says that a series has not that many rows.
