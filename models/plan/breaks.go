@@ -412,6 +412,31 @@ func (b Breaks) tried(ctx context.Context, perLevel int, seed uint64, most int) 
 	return b, nil
 }
 
+// mostShown is the difference, on the ln scale, over which none is looked for that is shown: one level carries ten
+// times what the other does.
+const mostShown = math.Ln10
+
+// Shown is the plan for the smallest difference over Delta that series of perLevel specimens of each level show with
+// the wanted chance, to a thirtieth of it, with what they show of it; false where none up to mostShown is shown so. For
+// each difference looked at 1,000 series are drawn as Tried draws them. The same seed gives the same. Errors are those
+// of At and ctx's own.
+func (b Breaks) Shown(ctx context.Context, perLevel int, seed uint64) (shown Breaks, ok bool, err error) {
+	halving.Beyond(b.Delta, 2*b.Delta, 2*mostShown, 5, func(delta float64) bool {
+		larger := b
+		larger.Delta = delta
+		if larger, err = larger.tried(ctx, perLevel, seed, MostTried/5); err != nil {
+			return false
+		}
+		at, _ := larger.At(perLevel) // what has no error when series are drawn has none here
+		if at.Chance < b.Wanted {
+			return false
+		}
+		shown, ok = larger, true
+		return true
+	})
+	return shown, ok, err
+}
+
 // inner is a random number between 0 and 1, neither of them.
 func inner(draw *rand.Rand) float64 { return (float64(draw.Uint64()>>12) + 0.5) / (1 << 52) }
 

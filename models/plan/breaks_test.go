@@ -164,3 +164,51 @@ func TestTriedLeastHoldsHoweverLargeTheDifference(t *testing.T) {
 		}
 	}
 }
+
+// Too few specimens for the difference planned for show a larger one as often as asked, a tenth less of it no longer,
+// in series drawn from another seed, a chance of 0.8 known to 0.009 by 2,000 of them; where hardly one breaks so, none
+// is shown.
+func TestShownByTooFew(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws thousands of series")
+	}
+	for _, n := range []int{12, 25} {
+		b := breaksOfTwo(strength.Weibull)
+		b.Effect, b.OtherPlace, b.OtherEffect, b.OtherSpread = []float64{0, 0}, []float64{6, 6}, []float64{0, 0}, 0.15
+		b.Delta = 0.05
+		larger, ok, err := b.Shown(t.Context(), n, 1)
+		if err != nil || !ok {
+			t.Fatal(ok, err)
+		}
+		at, err := larger.At(n)
+		if err != nil || !(at.Detectable <= larger.Delta) || !(at.Detectable >= 0.97*larger.Delta-0.01) {
+			t.Errorf("%d of each: %g is shown, and detectable is %g (%v)", n, larger.Delta, at.Detectable, err)
+		}
+		chance := func(delta float64) float64 {
+			c := b
+			c.Delta = delta
+			c, err := c.tried(t.Context(), n, 9, 4000)
+			if err != nil {
+				t.Fatal(err)
+			}
+			size, _ := c.At(n)
+			return size.Chance
+		}
+		if p := chance(larger.Delta); !(p >= 0.8-0.04) {
+			t.Errorf("%d of each show %g in %.3f of series", n, larger.Delta, p)
+		}
+		if p := chance(0.9 * larger.Delta); !(p < 0.8+0.02) {
+			t.Errorf("%d of each show %g in %.3f of series already", n, 0.9*larger.Delta, p)
+		}
+	}
+	b := breaksOfTwo(strength.Weibull)
+	b.Effect, b.OtherPlace, b.OtherEffect, b.OtherSpread = []float64{0, 0}, []float64{5.7, 5.7}, []float64{0, 0}, 0.15
+	if larger, ok, err := b.Shown(t.Context(), 4, 1); ok || err != nil {
+		t.Errorf("%g is shown by 4 of each (%v)", larger.Delta, err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if _, ok, err := b.Shown(ctx, 4, 1); ok || err == nil {
+		t.Errorf("not stopped: %v, %v", ok, err)
+	}
+}

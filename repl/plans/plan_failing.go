@@ -112,11 +112,17 @@ func planBreaks(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*sessio
 	if err != nil {
 		return nil, err
 	}
+	var shown page.Sentence
+	if n >= 2 && sizes[0].Chance < b.Model.Wanted && k.Back == nil {
+		if shown, err = b.Shown(k.Context, sizes, seed); err != nil {
+			return nil, err
+		}
+	}
 	for i := range sizes {
 		sizes[i].Detectable = math.Expm1(sizes[i].Detectable)
 	}
 	what := func(c frames.Column) page.Sentence { return carryingMore(session.InSentence(c), b.Called(), share) }
-	out, err := bookCounted(k, cmd, g, sizes, withoutSD(cmd), planTableOf(b.Model.Levels == 2),
+	out, err := bookCounted(k, cmd, g, sizes, withoutSD(cmd), breaksTable(b.Model.Wanted),
 		session.Plan{Response: b.Response.Column.Name, Model: b.Model, Aim: what})
 	if err != nil || k.Back != nil {
 		return out, err
@@ -126,9 +132,20 @@ func planBreaks(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*sessio
 	if err != nil {
 		return nil, err
 	}
+	if shown != nil {
+		told = append(told, shown)
+	}
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told...)
 	k.Entry.Values = append(k.Entry.Values, page.ValuesOf(breaksPlanFigures{seen}, nil)...)
 	return out, nil
+}
+
+// breaksTable is the table of sizes without its rows.
+func breaksTable(wanted float64) page.Table {
+	t := planTableOf(false)
+	t.Note = append(t.Note, page.Say("; detectable: by how much more one level would have to carry for a chance of ",
+		page.Share(wanted))...)
+	return t
 }
 
 // breaksPlanFigures are the figures of a plan of the strength of one failure mode.

@@ -1,6 +1,7 @@
 package failing
 
 import (
+	"context"
 	"errors"
 	"math"
 	"slices"
@@ -238,6 +239,30 @@ func (b *Breaks) Problem(of phrase.PlanMeans, err error) error {
 	return page.Refuse(page.Code(err.Error()), of.A.At, "with the other terms of "+b.Name+
 		" as they are here, the levels of "+of.A.Column+" cannot be distinguished by any number of specimens",
 		"plan of a strength without the terms that change with "+of.A.Column)
+}
+
+// Shown says by how much more a level would have to carry for n of each, too few for the difference planned for, to
+// show it with the chance asked for, and sets what the sizes would show by it.
+func (b *Breaks) Shown(ctx context.Context, sizes []plan.Size, seed uint64) (page.Sentence, error) {
+	n := sizes[0].PerLevel
+	larger, ok, err := b.Model.Shown(ctx, n, seed)
+	if err != nil {
+		return nil, err
+	}
+	if !ok {
+		sizes[0].Detectable = math.NaN()
+		return page.Say("With ", n, " of each, not even a level that carries ten times as much would be shown with a "+
+			"chance of ", page.Share(b.Model.Wanted), ": too few of the specimens fail so."), nil
+	}
+	for i := range sizes {
+		at, err := larger.At(sizes[i].PerLevel)
+		if err != nil {
+			return nil, err
+		}
+		sizes[i].Detectable = at.Detectable
+	}
+	return page.Say("With ", n, " of each, one level would have to carry about ",
+		page.Share(math.Expm1(sizes[0].Detectable)), " more for the chance to be ", page.Share(b.Model.Wanted), "."), nil
 }
 
 // Beside tells how many of the specimens are expected to fail so, and what the plan assumes.
