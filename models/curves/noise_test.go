@@ -142,3 +142,23 @@ func TestFallsBesideTheTangent(t *testing.T) {
 		}
 	}
 }
+
+// The formula of Gasser, Sroka and Jennen-Steinmetz worked out by hand: of the three readings between others 144/14,
+// 3136/14 and 4900/14 are the squared pseudo-residuals over the sum of their squared weights. Where three readings
+// have one slip, the middle one is held against the mean of its neighbours.
+func TestNoiseBetweenReadings(t *testing.T) {
+	for _, c := range []struct {
+		slip, load []float64
+		want       float64
+	}{
+		{[]float64{0, 1, 3, 4, 6}, []float64{0, 10, 18, 50, 44}, math.Sqrt((144 + 3136 + 4900) / 14. / 3)},
+		{[]float64{2, 2, 2, 2, 2}, []float64{0, 3, 0, 0, 0}, math.Sqrt((9 + 2.25) / 1.5 / 3)},
+		{[]float64{0, 1, 2, 3, 4}, []float64{1, 2, 3, 4, 5}, 0},
+		{[]float64{0, 1, 2, 3}, []float64{0, 9, 0, 9}, 0},
+	} {
+		p := path{c.slip, c.load}
+		if got := p.noiseBetween(0, len(c.slip)); !(math.Abs(got-c.want) <= 1e-12) {
+			t.Errorf("slips %v, loads %v: %g, want %g", c.slip, c.load, got, c.want)
+		}
+	}
+}

@@ -94,6 +94,20 @@ func TestColumns(t *testing.T) {
 	}
 }
 
+// Where levels sum to zero, a combination is empty if nobody has it, nor one with the baseline in its place: here
+// pins none to pair are never glued other than with resin.
+func TestEmptyWhereLevelsSumToZero(t *testing.T) {
+	wood := Variable{Name: "pins", Codes: []int{0, 1, 2, 2}, Levels: []string{"none", "single", "pair"}}
+	glues := Variable{Name: "glue", Codes: []int{1, 1, 0, 2}, Levels: []string{"bone", "resin", "hide"}}
+	m := spell(t, 4, Model{Variables: []Variable{wood, glues}, Terms: []Term{plain(0, 1)}}, SumToZero)
+	labels := []Label{{Term: -1}, {0, []int{1, 1}}, {0, []int{2, 1}}, {0, []int{2, 2}}}
+	columns := [][]float64{{1, 1, 1, 1}, {-1, 1, 0, 0}, {-1, 0, -1, 0}, {0, 0, -1, 1}}
+	if empty := []Label{{0, []int{1, 2}}}; !reflect.DeepEqual(m.Labels, labels) ||
+		!reflect.DeepEqual(m.Columns, columns) || !reflect.DeepEqual(m.Empty, empty) {
+		t.Errorf("labels %v\ncolumns %v\nempty %v", m.Labels, m.Columns, m.Empty)
+	}
+}
+
 // x³ − x̄³ and products of it to 30 digits, against 300-bit arithmetic.
 func TestPowersAreHeldExactly(t *testing.T) {
 	x := []float64{-8.781464495, -3.1, -7.123, -5.5, -4.4445}

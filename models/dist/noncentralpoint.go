@@ -14,7 +14,7 @@ func NoncentralTPoint(tail, df, mu float64) float64 {
 		return math.NaN()
 	}
 	above := func(t float64) float64 { return tail - NoncentralTTail(t, df, mu) }
-	low, high := mu-1, mu+1
+	low, high := mu, mu
 	for step := 1.0; above(low) > 0; step *= 2 {
 		low -= step
 	}

@@ -56,20 +56,23 @@ type Near struct {
 	Value float64 // size of the function: below it
 }
 
+// mostRounds is after how many steps Root ends wherever it is.
+const mostRounds = 200
+
 // Root is where f, below zero at low and above at high, passes zero: the false position, an end that
 // stays twice counting half (Dowell and Jarratt 1971, BIT 11: the "Illinois" variant). It takes the ends
-// at their word; after 200 steps it is the middle of what is left.
+// at their word, and mostRounds steps at most.
 func Root(f func(x float64) float64, low, high float64, near Near) float64 {
 	fLow, fHigh := f(low), f(high)
 	side := 0
-	for range 200 {
+	for round := 1; ; round++ {
 		x := high - fHigh*(high-low)/(fHigh-fLow)
 		if !(x > low && x < high) {
 			x = low + (high-low)/2
 		}
 		y := f(x)
 		if y == 0 || math.Abs(y) < near.Value || high-low <= max(near.Width, near.Share*math.Abs(high)) ||
-			x == low || x == high {
+			x == low || x == high || round == mostRounds {
 			return x
 		}
 		if y < 0 {
@@ -86,5 +89,4 @@ func Root(f func(x float64) float64, low, high float64, near Near) float64 {
 			side = 1
 		}
 	}
-	return low + (high-low)/2
 }
