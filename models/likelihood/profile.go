@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"breakbook/models/dist"
+	"breakbook/models/halving"
 	"breakbook/models/verdict"
 )
 
@@ -98,21 +99,10 @@ func (p *Peak) Profile(ctx context.Context, q Quantity, confidence float64) (Pro
 // ctx's own and ErrNoRange.
 func (p *Peak) Chance(ctx context.Context, q Quantity, c float64) (float64, error) {
 	w := &walk{peak: p, q: q, point: p, at: q.of(p.Theta)}
-	share := 1.0 // of the way left
-	for range mostTries {
-		to := w.at + share*(c-w.at)
-		switch err := w.to(ctx, to); {
-		case errors.Is(err, errTooFar):
-			share /= 4
-		case err != nil:
-			return math.NaN(), err
-		case share == 1:
-			return dist.ChiSquareTail(w.fall(), 1), nil
-		default:
-			share = math.Min(1, 4*share)
-		}
+	if err := w.reach(ctx, c); err != nil {
+		return math.NaN(), err
 	}
-	return math.NaN(), ErrNoRange
+	return dist.ChiSquareTail(w.fall(), 1), nil
 }
 
 // errTooFar says that the profile cannot be followed to a value in one go.
@@ -158,6 +148,24 @@ func (w *walk) to(ctx context.Context, c float64) error {
 		}
 	}
 	return errTooFar
+}
+
+// reach goes to the value c, in parts of the way where it is too far in one go.
+func (w *walk) reach(ctx context.Context, c float64) error {
+	share := 1.0 // of the way left
+	for range mostTries {
+		switch err := w.to(ctx, w.at+share*(c-w.at)); {
+		case errors.Is(err, errTooFar):
+			share /= 4
+		case err != nil:
+			return err
+		case share == 1:
+			return nil
+		default:
+			share = math.Min(1, 4*share)
+		}
+	}
+	return ErrNoRange
 }
 
 // fall is how far the log likelihood lies below the peak, doubled.
@@ -210,48 +218,24 @@ func (p *Peak) end(ctx context.Context, q Quantity, side, far float64, at Profil
 // where an interval ends.
 type bracketEnd struct{ at, gap float64 }
 
-// between closes in on the root by the secant, the gap of an end that stays halved (Dowell &
-// Jarratt 1971), as close as closeEnough. A value that cannot be reached from the latest one
-// is taken in halves.
-func (w *walk) between(ctx context.Context, far float64, inner, outer bracketEnd) (float64, error) {
+// between closes in on the root as halving.Root does, as close as closeEnough.
+func (w *walk) between(ctx context.Context, far float64, inner, outer bracketEnd) (end float64, err error) {
 	enough := closeEnough + 1e-13*math.Abs(w.peak.Value)
-	stayed := 0 // how often the outer end stayed, below zero the inner
-	for range mostTries {
-		if outer.gap < enough {
-			return outer.at, nil
-		}
-		c := inner.at + (outer.at-inner.at)*(-inner.gap)/(outer.gap-inner.gap)
-		if c == inner.at || c == outer.at {
-			return c, nil
-		}
-		err := w.to(ctx, c)
-		for halves := 0; errors.Is(err, errTooFar) && halves < mostHalved; halves++ {
-			c = w.at + (c-w.at)/2
-			err = w.to(ctx, c)
-		}
-		if errors.Is(err, errTooFar) {
-			err = ErrNoRange
-		}
-		if err != nil {
-			return 0, err
-		}
-		gap := math.Sqrt(w.fall()) - far
-		switch {
-		case math.Abs(gap) < enough:
-			return c, nil
-		case gap > 0:
-			outer = bracketEnd{c, gap}
-			if stayed--; stayed < -1 {
-				inner.gap /= 2
-			}
-			stayed = min(stayed, -1)
-		default:
-			inner = bracketEnd{c, gap}
-			if stayed++; stayed > 1 {
-				outer.gap /= 2
-			}
-			stayed = max(stayed, 1)
-		}
+	if outer.gap < enough {
+		return outer.at, nil
 	}
-	return 0, ErrNoRange
+	along := func(part float64) float64 { return inner.at + part*(outer.at-inner.at) }
+	part := halving.Root(func(part float64) float64 {
+		switch {
+		case part == 0:
+			return inner.gap
+		case part == 1:
+			return outer.gap
+		}
+		if err = w.reach(ctx, along(part)); err != nil {
+			return 0 // a root, so that the search ends
+		}
+		return math.Sqrt(w.fall()) - far
+	}, 0, 1, halving.Near{Value: enough})
+	return along(part), err
 }
