@@ -5,14 +5,11 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"slices"
 
 	"breakbook/cmd/measure/gates"
 	"breakbook/cmd/measure/told"
 	"breakbook/cmd/measure/typed"
-	"breakbook/repl/session"
 
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/jedib0t/go-pretty/v6/text"
@@ -36,18 +33,12 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	folder, err := os.MkdirTemp("", "measure")
-	if err != nil {
-		return err
-	}
-	defer os.RemoveAll(folder)
-
 	tally := make([]map[string]int, len(questions))
 	for i := range tally {
 		tally[i] = map[string]int{}
 	}
 	for seed := uint64(firstOther); seed < firstOther+uint64(*seeds); seed++ {
-		given, err := ask(ctx, gates.Make(gates.Known(), seed), folder)
+		given, err := ask(ctx, gates.Make(gates.Known(), seed))
 		if err != nil {
 			return fmt.Errorf("seed %d: %w", seed, err)
 		}
@@ -60,7 +51,7 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 		firstOther+*seeds-1)
 	printTally(out, tally, *seeds)
 	fmt.Fprintln(out)
-	return told.Measure(ctx, out, asker(folder), faultsOfPins(), *series, *seed, *only, *fault)
+	return told.Measure(ctx, out, typed.Ask, faultsOfPins(), *series, *seed, *only, *fault)
 }
 
 // faultsOfPins are the faults of series in which pins are compared.
@@ -78,15 +69,12 @@ func faultsOfPins() (list []told.Fault) {
 }
 
 // ask gives the answer to every question from one invented series.
-func ask(ctx context.Context, all gates.Series, folder string) ([]string, error) {
-	main := all.Data()[0]
-	path := filepath.Join(folder, main.Name)
-	if err := os.WriteFile(path, main.Content, 0o600); err != nil {
+func ask(ctx context.Context, all gates.Series) ([]string, error) {
+	var b typed.Book
+	if err := b.Open(ctx, "gates", string(all.Data()[0].Content)); err != nil {
 		return nil, err
 	}
-	b := typed.Book{Session: session.New(session.Options{})}
-	if _, err := b.Run(ctx, fmt.Sprintf("open %q; treat thickness as category; levels of pins are none, "+
-		"single, pair, offset", path)); err != nil {
+	if _, err := b.Run(ctx, "treat thickness as category; levels of pins are none, single, pair, offset"); err != nil {
 		return nil, err
 	}
 	given := make([]string, len(questions))

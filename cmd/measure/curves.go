@@ -17,7 +17,6 @@ import (
 	"breakbook/cmd/measure/typed"
 	"breakbook/frames/curvefiles"
 	"breakbook/frames/units"
-	"breakbook/repl/session"
 
 	"github.com/spf13/pflag"
 )
@@ -74,7 +73,7 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 
 // readAndMeasure times `read curves` on an open series and gives how many it measured.
 func readAndMeasure(ctx context.Context, series, log string) (time.Duration, float64, error) {
-	b := &typed.Book{Session: session.New(session.Options{})}
+	var b typed.Book
 	if _, err := b.Run(ctx, "open "+series); err != nil {
 		return 0, 0, err
 	}
@@ -84,12 +83,11 @@ func readAndMeasure(ctx context.Context, series, log string) (time.Duration, flo
 	if err != nil {
 		return took, 0, err
 	}
-	for _, v := range e.Values {
-		if v.ID == "measured" {
-			return took, v.Cell.Num, nil
-		}
+	measured := typed.Value(e, "measured").Num
+	if math.IsNaN(measured) {
+		return took, 0, fmt.Errorf("read curves does not say how many were measured")
 	}
-	return took, 0, fmt.Errorf("read curves does not say how many were measured")
+	return took, measured, nil
 }
 
 func median(all []time.Duration) float64 {

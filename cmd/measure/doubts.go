@@ -5,14 +5,11 @@ import (
 	"fmt"
 	"io"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"slices"
 
+	"breakbook/cmd/measure/counted"
 	"breakbook/cmd/measure/typed"
-	"breakbook/models/parallel"
 	"breakbook/repl/page"
-	"breakbook/repl/session"
 
 	"github.com/spf13/pflag"
 )
@@ -30,16 +27,11 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	folder, err := os.MkdirTemp("", "measure")
-	if err != nil {
-		return err
-	}
-	defer func() { _ = os.RemoveAll(folder) }()
 	fmt.Fprintf(out, "go run ./cmd/measure doubts --series %d --seed %d\n\nFalse alarms: series with nothing wrong, "+
 		"share with a doubt\n", *series, *seed)
 	fmt.Fprintf(out, "%-50s %12s %8s %8s %12s\n", "layout", "not marked *", "marked *", "blocks", "many-asked")
 	for i, l := range layouts {
-		all, err := questioned(ctx, folder, *series, *seed+uint64(i)<<32,
+		all, err := questioned(ctx, *series, *seed+uint64(i)<<32,
 			func(r *rand.Rand) madeUp { return clean(l, r) })
 		if err != nil {
 			return fmt.Errorf("%s: %w", l.name, err)
@@ -62,7 +54,7 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 		"false, no doubt")
 	for i, f := range faults {
 		for _, n := range []int{20, 60} {
-			all, err := questioned(ctx, folder, *series, *seed+uint64(100+10*i+n)<<32,
+			all, err := questioned(ctx, *series, *seed+uint64(100+10*i+n)<<32,
 				func(r *rand.Rand) madeUp { return f.make(n, r) })
 			if err != nil {
 				return fmt.Errorf("%s: %w", f.name, err)
@@ -103,25 +95,15 @@ func share(all []outcome, is func(outcome) bool) float64 {
 }
 
 // questioned asks the question of many series, side by side.
-func questioned(ctx context.Context, folder string, n int, seed uint64,
-	invent func(*rand.Rand) madeUp) ([]outcome, error) {
-	out := make([]outcome, n)
-	err := parallel.All(ctx, n, func(ctx context.Context, i int) error {
+func questioned(ctx context.Context, n int, seed uint64, invent func(*rand.Rand) madeUp) ([]outcome, error) {
+	return counted.Each(ctx, n, func(ctx context.Context, i int) (outcome, error) {
 		m := invent(rand.New(rand.NewPCG(seed, uint64(i))))
-		path := filepath.Join(folder, fmt.Sprintf("series%d.csv", i))
-		if err := os.WriteFile(path, []byte(m.csv()), 0o600); err != nil {
-			return err
-		}
-		defer func() { _ = os.Remove(path) }()
-		b := typed.Book{Session: session.New(session.Options{})}
-		e, err := b.Run(ctx, fmt.Sprintf("open %q as s; worth %g N; %s", path, worthIt, m.asked))
+		e, err := typed.Ask(ctx, m.csv(), fmt.Sprintf("worth %g N; %s", worthIt, m.asked))
 		if err != nil {
-			return fmt.Errorf("series %d: %w", i, err)
+			return outcome{}, fmt.Errorf("series %d: %w", i, err)
 		}
-		out[i] = judged(e, m)
-		return nil
+		return judged(e, m), nil
 	})
-	return out, err
 }
 
 // judged compares what was told with the truth. In a series of several factors any answer that

@@ -3,14 +3,11 @@ package main
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"slices"
 	"testing"
 
 	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
-	"breakbook/repl/session"
 )
 
 // What is planted is told in most series of 60, and what nothing is wrong with is not doubted: the
@@ -20,7 +17,7 @@ func TestDoubtsTellWhatWasPlanted(t *testing.T) {
 	const series = 30
 	least := map[string]int{"blocks": 12, "many-asked": 3, "uneven-spread": 18}
 	for i, f := range faults {
-		all, err := questioned(t.Context(), t.TempDir(), series, uint64(7000+i),
+		all, err := questioned(t.Context(), series, uint64(7000+i),
 			func(r *rand.Rand) madeUp { return f.make(60, r) })
 		if err != nil {
 			t.Fatalf("%s: %v", f.name, err)
@@ -43,7 +40,7 @@ func TestDoubtsTellWhatWasPlanted(t *testing.T) {
 		}
 	}
 	for i, l := range layouts {
-		all, err := questioned(t.Context(), t.TempDir(), series, uint64(8000+i), func(r *rand.Rand) madeUp {
+		all, err := questioned(t.Context(), series, uint64(8000+i), func(r *rand.Rand) madeUp {
 			return clean(l,
 				r)
 		})
@@ -69,12 +66,11 @@ func TestDoubtsOfferLinesThatAnswer(t *testing.T) {
 	for i, f := range faults {
 		for seed := range uint64(8) {
 			m := f.make(60, rand.New(rand.NewPCG(uint64(9000+i), seed)))
-			path := filepath.Join(t.TempDir(), "s.csv")
-			if err := os.WriteFile(path, []byte(m.csv()), 0o600); err != nil {
+			var b typed.Book
+			if err := b.Open(t.Context(), "s", m.csv()); err != nil {
 				t.Fatal(err)
 			}
-			b := typed.Book{Session: session.New(session.Options{})}
-			e, err := b.Run(t.Context(), fmt.Sprintf("open %q as s; worth %g N; %s", path, worthIt, m.asked))
+			e, err := b.Run(t.Context(), fmt.Sprintf("worth %g N; %s", worthIt, m.asked))
 			if err != nil {
 				t.Fatalf("%s: %v", f.name, err)
 			}

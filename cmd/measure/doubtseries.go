@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"strings"
+
+	"breakbook/cmd/measure/typed"
 )
 
 // madeUp is an invented series whose truth is known.
@@ -18,14 +20,7 @@ type madeUp struct {
 	fault string
 }
 
-func (m madeUp) csv() string {
-	var b strings.Builder
-	b.WriteString(strings.Join(m.header, ",") + "\n")
-	for _, r := range m.rows {
-		b.WriteString(strings.Join(r, ",") + "\n")
-	}
-	return b.String()
-}
+func (m madeUp) csv() string { return typed.CSV(m.header, m.rows) }
 
 // The mean load, its scatter and the smallest difference worth having of every invented series.
 const (

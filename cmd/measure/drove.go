@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"os"
 
 	"breakbook/cmd/measure/drove"
 
@@ -20,11 +19,6 @@ func measureDrove(ctx context.Context, args []string, out io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	folder, err := os.MkdirTemp("", "measure")
-	if err != nil {
-		return err
-	}
-	defer func() { _ = os.RemoveAll(folder) }()
 	fmt.Fprintf(out, "go run ./cmd/measure drove --series %d --seed %d\n\n", *series, *seed)
-	return drove.Measure(ctx, out, asker(folder), *series, *seed, *only)
+	return drove.Measure(ctx, out, *series, *seed, *only)
 }

@@ -34,11 +34,11 @@ func TestDroveOfFailuresIsAsKept(t *testing.T) {
 	counts(t)
 	const series = 25
 	for _, f := range drove.Failures() {
-		asked, best, err := f.Count(t.Context(), asker(t.TempDir()), series, 9001)
+		asked, best, err := f.Count(t.Context(), series, 9001)
 		if err != nil {
 			t.Fatalf("%s: %v", f.Name, err)
 		}
-		row, now := rowOf(t, measured(t, "drove.txt"), f.Name, 4), [2][4]float64{asked.Shares(), best.Shares()}
+		row, now := rowOf(t, measured(t, "drove.txt"), f.Name, 4), [2][]float64{asked.Percent(), best.Percent()}
 		for column := range row {
 			for i, kept := range row[column] {
 				p := min(max(kept/100, 0.01), 0.99)

@@ -61,11 +61,11 @@ func TestDroveIsAsRightAsKept(t *testing.T) {
 	const series = 25
 	lines := measured(t, "drove.txt")
 	for _, k := range drove.Kinds() {
-		asked, best, err := k.Count(t.Context(), asker(t.TempDir()), series, 5001)
+		asked, best, err := k.Count(t.Context(), series, 5001)
 		if err != nil {
 			t.Fatalf("%s: %v", k.Name, err)
 		}
-		row, now := rowOf(t, lines, k.Name, 6), [2][6]float64{asked.Shares(), best.Shares()}
+		row, now := rowOf(t, lines, k.Name, 6), [2][]float64{asked.Percent(), best.Percent()}
 		for column := range row {
 			for i, kept := range row[column] {
 				p := min(max(kept/100, 0.01), 0.99)

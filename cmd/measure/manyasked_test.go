@@ -5,15 +5,12 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"slices"
 	"strconv"
 	"testing"
 
 	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
-	"breakbook/repl/session"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -78,13 +75,8 @@ func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
 	told := map[string]int{}
 	for seed := range uint64(60) {
 		m := clean(l, rand.New(rand.NewPCG(77, seed)))
-		path := filepath.Join(t.TempDir(), "s.csv")
-		if err := os.WriteFile(path, []byte(m.csv()), 0o600); err != nil {
-			t.Fatal(err)
-		}
-		b := typed.Book{Session: session.New(session.Options{})}
-		e, err := b.Run(t.Context(), fmt.Sprintf("open %q as s; worth %g N; fit load on way1, way2, size1 curved, "+
-			"size2", path, worthIt))
+		e, err := typed.Ask(t.Context(), m.csv(), fmt.Sprintf("worth %g N; fit load on way1, way2, size1 curved, size2",
+			worthIt))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -179,7 +171,7 @@ func TestManyAskedIsHolmsCorrection(t *testing.T) {
 		}
 		const series, seed = 60, 600
 		invent := func(r *rand.Rand) madeUp { return clean(l, r) }
-		all, err := questioned(t.Context(), t.TempDir(), series, seed+uint64(i), invent)
+		all, err := questioned(t.Context(), series, seed+uint64(i), invent)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"breakbook/cmd/measure/gates"
+	"breakbook/cmd/measure/typed"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 )
@@ -74,7 +75,7 @@ var questions = []question{
 // answerFor reads the answer about two levels off a comparison.
 func answerFor(first, second string) func(page.Entry, gates.Truth) (string, error) {
 	return func(e page.Entry, _ gates.Truth) (string, error) {
-		rows, err := rowsOf(e, "differences", "first", "second", "answer")
+		rows, err := typed.Rows(e, "differences", "first", "second", "answer")
 		if err != nil {
 			return "", err
 		}
@@ -89,7 +90,7 @@ func answerFor(first, second string) func(page.Entry, gates.Truth) (string, erro
 
 // rangeOf reads the interval of a term's effect off a fit.
 func rangeOf(e page.Entry, term string) (low, high float64, err error) {
-	rows, err := rowsOf(e, "terms", "term", "low", "high")
+	rows, err := typed.Rows(e, "terms", "term", "low", "high")
 	if err != nil {
 		return 0, 0, err
 	}
@@ -99,32 +100,4 @@ func rangeOf(e page.Entry, term string) (low, high float64, err error) {
 		}
 	}
 	return 0, 0, fmt.Errorf("no range for %s", term)
-}
-
-// rowsOf picks the columns with the given ids, in that order, from a table of an entry.
-func rowsOf(e page.Entry, id string, columns ...string) ([][]page.Cell, error) {
-	for _, t := range e.Tables {
-		if t.ID != id {
-			continue
-		}
-		var at []int
-		for _, want := range columns {
-			for i, c := range t.Columns {
-				if c.ID == want {
-					at = append(at, i)
-				}
-			}
-		}
-		if len(at) != len(columns) {
-			return nil, fmt.Errorf("the table %s lacks one of the columns %q", id, columns)
-		}
-		picked := make([][]page.Cell, len(t.Rows))
-		for i, row := range t.Rows {
-			for _, c := range at {
-				picked[i] = append(picked[i], row[c])
-			}
-		}
-		return picked, nil
-	}
-	return nil, fmt.Errorf("%s gave no table %s", e.Input, id)
 }

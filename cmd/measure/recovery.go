@@ -8,7 +8,6 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
-	"os"
 	"path/filepath"
 
 	"github.com/natefinch/atomic"
@@ -21,7 +20,6 @@ import (
 	"breakbook/models/resample"
 	"breakbook/models/strength"
 	"breakbook/repl/page"
-	"breakbook/repl/session"
 )
 
 // The known strengths: of a glue line with and without a pair of pins, and of the wood, in
@@ -96,24 +94,11 @@ func measureRecovery(ctx context.Context, args []string, out io.Writer) error {
 // recoverStrengths runs the series through the program's own commands.
 func recoverStrengths(ctx context.Context, seed uint64, series int, related bool) (recovered, error) {
 	r := recovered{related: related, series: series}
-	folder, err := os.MkdirTemp("", "measure")
-	if err != nil {
-		return r, err
-	}
-	defer os.RemoveAll(folder)
-	path := filepath.Join(folder, "joints.csv")
 	for i := range series {
 		if err := ctx.Err(); err != nil {
 			return r, err
 		}
-		if err := os.WriteFile(path, r.joints(resample.Stream(seed, i)), 0o600); err != nil {
-			return r, err
-		}
-		b := typed.Book{Session: session.New(session.Options{})}
-		if _, err := b.Run(ctx, fmt.Sprintf("open %q", path)); err != nil {
-			return r, err
-		}
-		e, err := b.Run(ctx, "fit load until failure is glue on pins")
+		e, err := typed.Ask(ctx, string(r.joints(resample.Stream(seed, i))), "fit load until failure is glue on pins")
 		var p *page.Problem
 		switch {
 		case errors.As(err, &p) && p.Code == "too-few-breaks":

@@ -15,7 +15,6 @@ import (
 	"breakbook/frames/proofread"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
-	"breakbook/repl/session"
 )
 
 // asked is one row of what `check series` tells.
@@ -78,7 +77,7 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 	}
 	met, shown := map[proofread.Code]int{}, map[string]bool{}
 	for _, path := range files {
-		b := typed.Book{Session: session.New(session.Options{})}
+		var b typed.Book
 		e, err := b.Run(t.Context(), "open "+quote(path)+" as s")
 		if err != nil {
 			continue // a messy file that has to be refused

@@ -1,43 +1,11 @@
 package drove
 
 import (
-	"context"
 	"math"
-	"os"
-	"path/filepath"
 	"testing"
 
-	"breakbook/repl/bench"
-	"breakbook/repl/page"
-	"breakbook/repl/phrase"
-	"breakbook/repl/phrase/parser"
-	"breakbook/repl/session"
+	"breakbook/cmd/measure/typed"
 )
-
-// asked opens a series in a session of its own and carries out lines on it.
-func asked(folder string) Asked {
-	return func(ctx context.Context, csv, lines string) (e page.Entry, err error) {
-		path := filepath.Join(folder, "s.csv")
-		if err := os.WriteFile(path, []byte(csv), 0o600); err != nil {
-			return e, err
-		}
-		pieces, _, err := phrase.Split(`open "` + path + `" as s; ` + lines)
-		if err != nil {
-			return e, err
-		}
-		s := session.New(session.Options{})
-		for _, p := range pieces {
-			c, err := parser.Parse(p, s)
-			if err != nil {
-				return e, err
-			}
-			if s, e, err = bench.Run(ctx, s, c); err != nil {
-				return e, err
-			}
-		}
-		return e, nil
-	}
-}
 
 // Where `what drove` comes to the model of the truth, it and the best analysis are two ways to the same
 // probabilities and answers. Where its search lets in a term that does nothing they part, which is rare. With
@@ -50,7 +18,6 @@ func TestBestIsTheSameWhereTheModelIs(t *testing.T) {
 		if k.boards > 0 {
 			off = 2e-3
 		}
-		ask := asked(t.TempDir())
 		same := 0
 		for seed := range uint64(series) {
 			s := k.invent(seed)
@@ -58,7 +25,7 @@ func TestBestIsTheSameWhereTheModelIs(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			e, err := ask(t.Context(), s.CSV, k.asked())
+			e, err := typed.Ask(t.Context(), s.CSV, k.asked())
 			if err != nil {
 				t.Fatal(err)
 			}

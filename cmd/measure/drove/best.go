@@ -30,6 +30,11 @@ type told struct {
 	p      float64 // by Holm's correction; NaN where it was not told
 }
 
+// differs reports whether the factor is told to differ, by however little.
+func (t told) differs() bool {
+	return t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth
+}
+
 // analysis is a series as the best possible analysis takes it: it knows which factors act only together,
 // which numbers act along a curve, and that boards differ, and need not look for any of it. Every factor
 // asked about is in the fit, as it has to be answered too, whether it does anything or not; of two columns

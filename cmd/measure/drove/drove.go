@@ -12,44 +12,42 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/models/parallel"
+	"breakbook/cmd/measure/counted"
+	"breakbook/cmd/measure/typed"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 )
 
-// Asked opens a series written as a CSV file and carries out lines on it; the entry is the last one's.
-type Asked func(ctx context.Context, csv, lines string) (page.Entry, error)
+// Shares are figures, each of how many times something came true of how many it could have.
+type Shares []struct{ N, Of int }
 
-// Count is what came of many series of one truth, of one analysis.
-type Count struct {
-	Right, Wrong, Untold int // answers: that hold, that the truth contradicts, that nothing can be told
-	Found, Real          int // factors told to differ, of those as large as is worth having
-	First, Ranked        int // series whose strongest factor is told first, of those that have one
-	Whole, Series        int // series without a wrong answer
+// add counts as many more.
+func (s *Shares) add(more Shares) {
+	if *s == nil {
+		*s = make(Shares, len(more))
+	}
+	for i, one := range more {
+		(*s)[i].N, (*s)[i].Of = (*s)[i].N+one.N, (*s)[i].Of+one.Of
+	}
 }
 
-// add counts one series more.
-func (c *Count) add(o Count) {
-	c.Right, c.Wrong, c.Untold = c.Right+o.Right, c.Wrong+o.Wrong, c.Untold+o.Untold
-	c.Found, c.Real = c.Found+o.Found, c.Real+o.Real
-	c.First, c.Ranked = c.First+o.First, c.Ranked+o.Ranked
-	c.Whole, c.Series = c.Whole+o.Whole, c.Series+o.Series
+// Percent are the figures as they stand in the table. NaN where there is nothing to count.
+func (s Shares) Percent() []float64 {
+	out := make([]float64, len(s))
+	for i, one := range s {
+		out[i] = 100 * float64(one.N) / float64(one.Of)
+	}
+	return out
 }
 
-// Shares are the figures of a count in per cent, as they stand in the table: answers right, wrong and
-// untold, factors found, first told first, whole series right. NaN where there is nothing to count.
-func (c Count) Shares() [6]float64 {
-	of := func(n, all int) float64 { return 100 * float64(n) / float64(all) }
-	answers := c.Right + c.Wrong + c.Untold
-	return [6]float64{of(c.Right, answers), of(c.Wrong, answers), of(c.Untold, answers), of(c.Found, c.Real),
-		of(c.First, c.Ranked), of(c.Whole, c.Series)}
-}
-
+// columns are the shares of a Kind: of its answers those that hold, that the truth contradicts, and that can tell
+// nothing; of the factors as large as is worth having those told to differ; of the series with a strongest factor
+// those that tell it first; of all series those without a wrong answer.
 var columns = [6]string{"right", "wrong", "cannot tell", "found", "first", "none wrong"}
 
 // Measure prints how often the answers of the truths whose names begin with only are right; of all truths,
 // or where only is "failure", those of how joints fail too.
-func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
+func Measure(ctx context.Context, out io.Writer, series int, seed uint64, only string) error {
 	fmt.Fprintf(out, "%d series a truth: per cent by `what drove`, and by the best possible analysis\n", series)
 	fmt.Fprintf(out, "%-24s", "truth")
 	for _, c := range columns {
@@ -60,21 +58,32 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 		if !strings.HasPrefix(k.Name, only) {
 			continue
 		}
-		asked, best, err := k.Count(ctx, ask, series, seed)
-		if err != nil {
-			return fmt.Errorf("%s: %w", k.Name, err)
+		if err := row(ctx, out, k.Name, series, seed, k.one); err != nil {
+			return err
 		}
-		fmt.Fprintf(out, "%-24s", k.Name)
-		a, b := asked.Shares(), best.Shares()
-		for i := range a {
-			fmt.Fprintf(out, " %13s", figure(a[i])+" "+fmt.Sprintf("%5s", figure(b[i])))
-		}
-		fmt.Fprintln(out)
 	}
 	if only != "" && only != "failure" {
 		return nil
 	}
-	return failures(ctx, out, ask, series, seed)
+	return failures(ctx, out, series, seed)
+}
+
+// asking asks the command and an analysis that knows the truth of the series of a seed.
+type asking func(ctx context.Context, seed uint64) (asked, best Shares, err error)
+
+// row prints what came of so many series of a truth.
+func row(ctx context.Context, out io.Writer, name string, series int, seed uint64, one asking) error {
+	asked, best, err := count(ctx, series, seed, one)
+	if err != nil {
+		return fmt.Errorf("%s: %w", name, err)
+	}
+	fmt.Fprintf(out, "%-24s", name)
+	known := best.Percent()
+	for i, x := range asked.Percent() {
+		fmt.Fprintf(out, " %13s", fmt.Sprintf("%s %5s", figure(x), figure(known[i])))
+	}
+	fmt.Fprintln(out)
+	return nil
 }
 
 func figure(x float64) string {
@@ -84,24 +93,31 @@ func figure(x float64) string {
 	return fmt.Sprintf("%.1f", x)
 }
 
-// Count asks `what drove` and the best possible analysis of so many series.
-func (k *Kind) Count(ctx context.Context, ask Asked, series int, seed uint64) (asked, best Count, err error) {
-	each := make([][2]Count, series)
-	err = parallel.All(ctx, series, func(ctx context.Context, i int) (err error) {
-		if each[i][0], each[i][1], err = k.one(ctx, ask, seed+uint64(i)); err != nil {
-			return fmt.Errorf("series %d: %w", seed+uint64(i), err)
+// count asks of so many series.
+func count(ctx context.Context, series int, seed uint64, one asking) (asked, best Shares, err error) {
+	all, err := counted.Each(ctx, series, func(ctx context.Context, i int) (both [2]Shares, err error) {
+		if both[0], both[1], err = one(ctx, seed+uint64(i)); err != nil {
+			return both, fmt.Errorf("series %d: %w", seed+uint64(i), err)
 		}
-		return nil
+		return both, nil
 	})
-	for _, e := range each {
-		asked.add(e[0])
-		best.add(e[1])
+	if err != nil {
+		return nil, nil, err
 	}
-	return asked, best, err
+	for _, both := range all {
+		asked.add(both[0])
+		best.add(both[1])
+	}
+	return asked, best, nil
+}
+
+// Count asks `what drove` and the best possible analysis of so many series.
+func (k *Kind) Count(ctx context.Context, series int, seed uint64) (asked, best Shares, err error) {
+	return count(ctx, series, seed, k.one)
 }
 
 // one asks both of the series of a seed.
-func (k *Kind) one(ctx context.Context, ask Asked, seed uint64) (asked, best Count, err error) {
+func (k *Kind) one(ctx context.Context, seed uint64) (asked, best Shares, err error) {
 	s := k.invent(seed)
 	a := k.taken(s)
 	sizes, first, err := a.truth(ctx)
@@ -112,7 +128,7 @@ func (k *Kind) one(ctx context.Context, ask Asked, seed uint64) (asked, best Cou
 	if err != nil {
 		return asked, best, err
 	}
-	e, err := ask(ctx, s.CSV, k.asked())
+	e, err := typed.Ask(ctx, s.CSV, k.asked())
 	if err != nil {
 		return asked, best, err
 	}
@@ -124,45 +140,43 @@ func (k *Kind) one(ctx context.Context, ask Asked, seed uint64) (asked, best Cou
 }
 
 // judged holds answers to the truth.
-func (k *Kind) judged(all []told, sizes []float64, first int) Count {
-	c := Count{Series: 1}
+func (k *Kind) judged(all []told, sizes []float64, first int) Shares {
+	var right, wrong, untold, found, large, led, ranked, whole int
 	for f, t := range all {
-		differs := t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth
 		none := t.answer == verdict.NoDifferenceWorth || t.answer == verdict.DiffersLessThanWorth
 		real := sizes[f] >= k.worth
 		switch {
-		case sizes[f] == 0 && differs, real && none:
-			c.Wrong++
+		case sizes[f] == 0 && t.differs(), real && none:
+			wrong++
 		case t.answer == verdict.CannotTell:
-			c.Untold++
+			untold++
 		default:
-			c.Right++
+			right++
 		}
 		if real {
-			c.Real++
-			if differs {
-				c.Found++
+			large++
+			if t.differs() {
+				found++
 			}
 		}
 	}
-	if c.Wrong == 0 {
-		c.Whole = 1
+	if wrong == 0 {
+		whole = 1
 	}
 	if first >= 0 {
-		c.Ranked = 1
+		ranked = 1
 		if toldFirst(all) == first {
-			c.First = 1
+			led = 1
 		}
 	}
-	return c
+	return Shares{{right, len(all)}, {wrong, len(all)}, {untold, len(all)}, {found, large}, {led, ranked}, {whole, 1}}
 }
 
 // toldFirst is the factor with the largest share of those that are told to differ; -1 where none is.
 func toldFirst(all []told) int {
 	first := -1
 	for f, t := range all {
-		if (t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth) &&
-			(first < 0 || cmp.Compare(t.share, all[first].share) > 0) {
+		if t.differs() && (first < 0 || cmp.Compare(t.share, all[first].share) > 0) {
 			first = f
 		}
 	}
@@ -176,25 +190,21 @@ func (k *Kind) read(e page.Entry) ([]told, error) {
 	for f := range out {
 		out[f] = told{verdict.CannotTell, math.NaN(), math.NaN()}
 	}
-	at := slices.IndexFunc(e.Tables, func(t page.Table) bool { return t.ID == "factors" })
-	if at < 0 {
-		return nil, fmt.Errorf("%s gave no table of factors", e.Input)
+	rows, err := typed.Rows(e, "factors", "factor", "answer", "share", "p")
+	if err != nil {
+		return nil, err
 	}
-	column := map[string]int{}
-	for i, c := range e.Tables[at].Columns {
-		column[c.ID] = i
-	}
-	for _, row := range e.Tables[at].Rows {
-		names := strings.Split(row[column["factor"]].Text, ", ")
+	for _, row := range rows {
+		names := strings.Split(row[0].Text, ", ")
 		f := slices.IndexFunc(k.factors, func(f factor) bool { return slices.Contains(names, f.name) })
 		if f < 0 {
 			return nil, fmt.Errorf("%q is no factor of %s", names, k.Name)
 		}
-		answer, err := answerOf(row[column["answer"]].Text)
+		answer, err := answerOf(row[1].Text)
 		if err != nil {
 			return nil, err
 		}
-		out[f] = told{answer, row[column["share"]].Num, row[column["p"]].Num}
+		out[f] = told{answer, row[2].Num, row[3].Num}
 	}
 	return out, nil
 }

@@ -42,7 +42,7 @@ func TestJudged(t *testing.T) {
 		{"cannot tell", verdict.CannotTell, 80, [3]int{0, 0, 1}, 0},
 	} {
 		got := k.judged([]told{{answer: c.answer, share: 0.5}}, []float64{c.size}, 0)
-		if [3]int{got.Right, got.Wrong, got.Untold} != c.want || got.Found != c.found || got.Whole != 1-c.want[1] {
+		if [3]int{got[0].N, got[1].N, got[2].N} != c.want || got[3].N != c.found || got[5].N != 1-c.want[1] {
 			t.Errorf("%s: %+v", c.about, got)
 		}
 	}

@@ -8,10 +8,9 @@ import (
 	"math/rand/v2"
 	"strings"
 
+	"breakbook/cmd/measure/typed"
 	"breakbook/models/doubts"
 	"breakbook/models/odds"
-	"breakbook/models/parallel"
-	"breakbook/models/verdict"
 	"breakbook/repl/page"
 )
 
@@ -41,59 +40,27 @@ func Failures() []Failure {
 	}
 }
 
-// FailureCount is what came of many series of one truth: factors told to differ that do something, and that do
-// nothing; series whose pair was told to go together, glue and pins or any other.
-type FailureCount struct {
-	Found, Real, False, Inert, Pair, OtherPair, Series int
-}
-
-// Shares are a count in per cent: found, false, the pair, another pair.
-func (c FailureCount) Shares() [4]float64 {
-	of := func(n, all int) float64 { return 100 * float64(n) / float64(all) }
-	return [4]float64{of(c.Found, c.Real), of(c.False, c.Inert), of(c.Pair, c.Series), of(c.OtherPair, c.Series)}
-}
-
 // failures prints how often `what drove failure` is right, beside the likelihood-ratio tests of the
 // fit that has the truth's own terms.
-func failures(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64) error {
+func failures(ctx context.Context, out io.Writer, series int, seed uint64) error {
 	fmt.Fprintf(out, "\n%d series a truth: per cent by `what drove failure`, and by tests that know the truth's "+
 		"terms\n", series)
 	fmt.Fprintf(out, "%-24s %13s %13s %13s %13s\n", "truth", "found", "false", "glue × pins", "other pairs")
 	for _, f := range Failures() {
-		asked, best, err := f.Count(ctx, ask, series, seed)
-		if err != nil {
-			return fmt.Errorf("%s: %w", f.Name, err)
+		if err := row(ctx, out, f.Name, series, seed, f.one); err != nil {
+			return err
 		}
-		fmt.Fprintf(out, "%-24s", f.Name)
-		a, b := asked.Shares(), best.Shares()
-		for i := range a {
-			fmt.Fprintf(out, " %13s", figure(a[i])+" "+fmt.Sprintf("%5s", figure(b[i])))
-		}
-		fmt.Fprintln(out)
 	}
 	return nil
 }
 
 // Count asks the command and the tests of so many series.
-func (f Failure) Count(ctx context.Context, ask Asked, series int, seed uint64) (asked, best FailureCount, err error) {
-	each := make([][2]FailureCount, series)
-	err = parallel.All(ctx, series, func(ctx context.Context, i int) (err error) {
-		if each[i][0], each[i][1], err = f.one(ctx, ask, seed+uint64(i)); err != nil {
-			return fmt.Errorf("series %d: %w", seed+uint64(i), err)
-		}
-		return nil
-	})
-	for _, e := range each {
-		for to, c := range map[*FailureCount]FailureCount{&asked: e[0], &best: e[1]} {
-			to.Found, to.Real, to.False, to.Inert = to.Found+c.Found, to.Real+c.Real, to.False+c.False, to.Inert+c.Inert
-			to.Pair, to.OtherPair, to.Series = to.Pair+c.Pair, to.OtherPair+c.OtherPair, to.Series+c.Series
-		}
-	}
-	return asked, best, err
+func (f Failure) Count(ctx context.Context, series int, seed uint64) (asked, best Shares, err error) {
+	return count(ctx, series, seed, f.one)
 }
 
 // one asks both of the series of a seed.
-func (f Failure) one(ctx context.Context, ask Asked, seed uint64) (asked, best FailureCount, err error) {
+func (f Failure) one(ctx context.Context, seed uint64) (asked, best Shares, err error) {
 	r := rand.New(rand.NewPCG(seed, 77))
 	columns := make([][]float64, len(names))
 	mode := make([]int, f.n)
@@ -111,7 +78,7 @@ func (f Failure) one(ctx context.Context, ask Asked, seed uint64) (asked, best F
 			[]string{"none", "pair"}[int(p)],
 			[]string{"shed", "store"}[int(l)], 640+40*d, []string{"wood", "glue"}[mode[i]])
 	}
-	e, err := ask(ctx, csv.String(), "what drove failure is glue")
+	e, err := typed.Ask(ctx, csv.String(), "what drove failure is glue")
 	if err != nil {
 		return asked, best, err
 	}
@@ -123,29 +90,27 @@ func (f Failure) one(ctx context.Context, ask Asked, seed uint64) (asked, best F
 	return f.judged(differs, pair, other), f.judged(known, pairKnown, false), err
 }
 
-// judged holds what is told of a series to the truth.
-func (f Failure) judged(differs [4]bool, pair, other bool) FailureCount {
-	c := FailureCount{Series: 1}
+// judged holds what is told of a series to the truth: of the factors that do something those told to differ, of those
+// that do nothing too; and of the series those that tell glue and pins to go together, and any other pair.
+func (f Failure) judged(differs [4]bool, pair, other bool) Shares {
+	out := Shares{{}, {}, {0, 1}, {0, 1}}
 	for i, is := range differs {
+		of := 1
 		if f.real[i] {
-			c.Real++
-		} else {
-			c.Inert++
+			of = 0
 		}
-		switch {
-		case is && f.real[i]:
-			c.Found++
-		case is:
-			c.False++
+		out[of].Of++
+		if is {
+			out[of].N++
 		}
 	}
 	if pair {
-		c.Pair++
+		out[2].N++
 	}
 	if other {
-		c.OtherPair++
+		out[3].N++
 	}
-	return c
+	return out
 }
 
 // readFailures takes off an entry which factors are told to differ, and which go together.
@@ -169,7 +134,7 @@ func readFailures(e page.Entry) (differs [4]bool, pair, other bool, err error) {
 	}
 	all, err := k.read(e)
 	for i := range differs {
-		differs[i] = all != nil && (all[i].answer == verdict.Differs || all[i].answer == verdict.DiffersLessThanWorth)
+		differs[i] = all != nil && all[i].differs()
 	}
 	return differs, pair, other, err
 }

@@ -6,7 +6,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strconv"
-	"strings"
+
+	"breakbook/cmd/measure/typed"
 )
 
 // factor is a column that may have driven the load: a category, or a number drawn evenly between two ends.
@@ -111,7 +112,8 @@ func (k *Kind) invent(seed uint64) Series {
 	if k.breaks != nil {
 		header = append(header, "failure")
 	}
-	rows := [][]string{append(header, k.load+" ("+k.unit+")")}
+	header = append(header, k.load+" ("+k.unit+")")
+	var rows [][]string
 	for i := range k.n {
 		s := spot{k, make([]float64, len(k.factors))}
 		for f := range k.factors {
@@ -142,7 +144,7 @@ func (k *Kind) invent(seed uint64) Series {
 		rows = append(rows, append(row, strconv.FormatFloat(load, 'f', 1, 64)))
 		out.spots, out.loads = append(out.spots, s), append(out.loads, load)
 	}
-	out.CSV = csv(rows)
+	out.CSV = typed.CSV(header, rows)
 	return out
 }
 
@@ -194,12 +196,4 @@ func (k *Kind) dealt(f factor, r *rand.Rand) []float64 {
 		out[i] = float64(pack[i%n])
 	}
 	return out
-}
-
-func csv(rows [][]string) string {
-	var b strings.Builder
-	for _, row := range rows {
-		b.WriteString(strings.Join(row, ",") + "\n")
-	}
-	return b.String()
 }

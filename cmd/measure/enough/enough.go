@@ -12,13 +12,11 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/models/parallel"
+	"breakbook/cmd/measure/counted"
+	"breakbook/cmd/measure/typed"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 )
-
-// Asked opens a series written as a CSV file and carries out lines on it; the entry is the last one's.
-type Asked func(ctx context.Context, csv, lines string) (page.Entry, error)
 
 // pilots is how many series the number is the median of where no series has exactly the true spread.
 const pilots = 401
@@ -35,7 +33,7 @@ const (
 // Measure prints, for every kind, the number told with the spread known and the share of `series`
 // new ones of that size that it settles, and how that share spreads where the spread is a series'
 // own; of the questions that begin with only.
-func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
+func Measure(ctx context.Context, out io.Writer, ask typed.Asked, series int, seed uint64, only string) error {
 	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: where nothing differs "+
 		"(within the size\nworth having, at truth 0), and where the difference is that size (told as different). A "+
 		"number\nis told that settles both with a chance of 80 % or more: one of the two decides how large it is, "+
@@ -87,7 +85,7 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, series int, seed uin
 
 // Again counts one kind of question over, for whoever holds a kept table against it: the number told
 // with the spread known, and the two shares that it settles.
-func Again(ctx context.Context, ask Asked, name string, series int, seed uint64) (
+func Again(ctx context.Context, ask typed.Asked, name string, series int, seed uint64) (
 	told int, zero, worth float64, err error) {
 	at := slices.IndexFunc(kinds(), func(k kind) bool { return k.name == name })
 	if at < 0 {
@@ -104,7 +102,7 @@ func Again(ctx context.Context, ask Asked, name string, series int, seed uint64)
 // measuring asks one kind of question.
 type measuring struct {
 	kind
-	ask  Asked
+	ask  typed.Asked
 	seed uint64
 }
 
@@ -141,13 +139,12 @@ func (m measuring) known(ctx context.Context) (int, error) {
 // numbers are those told of series of a size, in order; a series whose answer is settled, or that
 // is told that none is in reach, has none.
 func (m measuring) numbers(ctx context.Context, size, series int, truth float64, stream int) ([]int, error) {
-	all := make([]int, series)
-	err := parallel.All(ctx, series, func(ctx context.Context, i int) error {
+	all, err := counted.Each(ctx, series, func(ctx context.Context, i int) (int, error) {
 		e, err := m.ask(ctx, m.series(size, truth, false, m.draw(stream, i)).csv(), m.asked)
-		if err == nil {
-			all[i] = told(e)
+		if err != nil {
+			return 0, unlessRefused(err)
 		}
-		return unlessRefused(err)
+		return told(e), nil
 	})
 	if err != nil {
 		return nil, err
@@ -163,26 +160,24 @@ func (m measuring) numbers(ctx context.Context, size, series int, truth float64,
 // settles is the share of new series of a size that are settled where nothing differs, and where
 // the difference is worth having.
 func (m measuring) settles(ctx context.Context, n, series int) (zero, worth float64, err error) {
-	var hits [2][]bool
-	for side := range hits {
-		hits[side] = make([]bool, series)
+	var shares [2]float64
+	for side := range shares {
 		if side == 1 && m.alike {
 			continue
 		}
-		err := parallel.All(ctx, series, func(ctx context.Context, i int) error {
+		shares[side], err = counted.Share(ctx, series, func(ctx context.Context, i int) (bool, error) {
 			e, err := m.ask(ctx, m.series(n, float64(side), false, m.draw(atZero+side, i)).csv(), m.asked)
 			if err != nil {
-				return unlessRefused(err)
+				return false, unlessRefused(err)
 			}
 			answer, err := m.answer(e)
-			hits[side][i] = settled(answer, side == 1)
-			return err
+			return settled(answer, side == 1), err
 		})
 		if err != nil {
 			return 0, 0, err
 		}
 	}
-	return share(hits[0]), share(hits[1]), nil
+	return shares[0], shares[1], nil
 }
 
 // unlessRefused passes over what the program says of a series that it cannot answer about, such as one
@@ -193,16 +188,6 @@ func unlessRefused(err error) error {
 		return nil
 	}
 	return err
-}
-
-func share(hits []bool) float64 {
-	n := 0
-	for _, hit := range hits {
-		if hit {
-			n++
-		}
-	}
-	return float64(n) / float64(len(hits))
 }
 
 // settled reports whether an answer is the one that a difference of the size worth having, or none, calls for.
@@ -317,16 +302,9 @@ func (m measuring) answer(e page.Entry) (string, error) {
 		return "", errors.New("nothing is answered")
 	}
 	for _, t := range e.Tables {
-		at := func(id string) int {
-			return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id })
-		}
-		first, second, answer := at("first"), at("second"), at("answer")
-		if first < 0 || second < 0 || answer < 0 {
-			continue
-		}
-		for _, row := range t.Rows {
-			if row[first].Text == m.first && row[second].Text == m.second {
-				return row[answer].Text, nil
+		for _, row := range typed.Columns(t, "first", "second", "answer") {
+			if row[0].Text == m.first && row[1].Text == m.second {
+				return row[2].Text, nil
 			}
 		}
 	}

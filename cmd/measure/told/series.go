@@ -4,7 +4,8 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"strings"
+
+	"breakbook/cmd/measure/typed"
 )
 
 // The mean load, its scatter, that of boards, and the smallest difference worth having, in N.
@@ -27,15 +28,6 @@ type Series struct {
 type Fault struct {
 	Name string
 	Make func(n int, r *rand.Rand) Series
-}
-
-func csv(header []string, rows [][]string) string {
-	var b strings.Builder
-	b.WriteString(strings.Join(header, ",") + "\n")
-	for _, row := range rows {
-		b.WriteString(strings.Join(row, ",") + "\n")
-	}
-	return b.String()
 }
 
 // response is what a question is about.
@@ -102,9 +94,9 @@ func clean(l layout, n int, truth float64, of response, r *rand.Rand) string {
 			}
 			rows[i] = append(row[:last:last], mode, row[last])
 		}
-		return csv(header, rows)
+		return typed.CSV(header, rows)
 	}
-	return csv(dressed(append(header, "load (N)"), rows, of, r))
+	return typed.CSV(dressed(append(header, "load (N)"), rows, of, r))
 }
 
 // dressed adds what a question needs to a series of loads: three series, or a way of breaking. For a

@@ -11,13 +11,11 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/models/parallel"
+	"breakbook/cmd/measure/counted"
+	"breakbook/cmd/measure/typed"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 )
-
-// Asked opens a series written as a CSV file and carries out lines on it; the entry is the last one's.
-type Asked func(ctx context.Context, csv, lines string) (page.Entry, error)
 
 // command is one that answers. In its lines {terms} are the terms of a fit.
 type command struct {
@@ -58,9 +56,11 @@ var sizes = []int{20, 60}
 // there is none, or none worth having where there is one.
 type Count struct{ Differs, None int }
 
+func (c *Count) add(o Count) { c.Differs, c.None = c.Differs+o.Differs, c.None+o.None }
+
 // Measure prints the share of false answers told without a doubt, `series` series a cell, of the
 // commands whose names begin with only; where a fault is named, of the series with it alone.
-func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, series int, seed uint64,
+func Measure(ctx context.Context, out io.Writer, ask typed.Asked, faults []Fault, series int, seed uint64,
 	only, fault string) error {
 	if fault == "" {
 		if err := measureClean(ctx, out, ask, series, seed, only); err != nil {
@@ -71,7 +71,7 @@ func Measure(ctx context.Context, out io.Writer, ask Asked, faults []Fault, seri
 }
 
 // measureClean prints the table of series with nothing wrong.
-func measureClean(ctx context.Context, out io.Writer, ask Asked, series int, seed uint64, only string) error {
+func measureClean(ctx context.Context, out io.Writer, ask typed.Asked, series int, seed uint64, only string) error {
 	fmt.Fprintf(out, "Nothing wrong: per cent of series told a false answer without a doubt; a difference where "+
 		"there is none,\nand none worth having where there is one (%g N, or 10 %% of a strength, 20 %% of "+
 		"chances)\n", worth)
@@ -101,7 +101,7 @@ func measureClean(ctx context.Context, out io.Writer, ask Asked, series int, see
 }
 
 // measureFaults prints the table of series with a fault.
-func measureFaults(ctx context.Context, out io.Writer, ask Asked, faults []Fault, series int, seed uint64,
+func measureFaults(ctx context.Context, out io.Writer, ask typed.Asked, faults []Fault, series int, seed uint64,
 	only, fault string) error {
 	fmt.Fprintln(out, "With a fault planted: per cent of series told a false answer without a doubt, "+
 		"at 20 and 60 specimens (–: the\nfault leaves the command's own truth unknown)")
@@ -146,56 +146,49 @@ func measureFaults(ctx context.Context, out io.Writer, ask Asked, faults []Fault
 }
 
 // Clean counts one command in one layout, with no difference and with one.
-func Clean(ctx context.Context, ask Asked, command, layout, n, series int, seed uint64) (Count, error) {
+func Clean(ctx context.Context, ask typed.Asked, command, layout, n, series int, seed uint64) (Count, error) {
 	c, l := commands[command], layouts[layout]
 	start := seed + uint64(1000*command+100*layout+n)<<20
-	zero, err := counted(ctx, ask, c, "pins, density", series, start, func(r *rand.Rand) (string, float64) {
+	zero, err := falseOf(ctx, ask, c, "pins, density", series, start, func(r *rand.Rand) (string, float64) {
 		return clean(l, n, 0, c.of, r), 0
 	})
 	if err != nil {
 		return zero, err
 	}
-	real, err := counted(ctx, ask, c, "pins, density", series, start+1, func(r *rand.Rand) (string, float64) {
+	real, err := falseOf(ctx, ask, c, "pins, density", series, start+1, func(r *rand.Rand) (string, float64) {
 		return clean(l, n, worth, c.of, r), worth
 	})
 	return Count{zero.Differs, real.None}, err
 }
 
 // Faulty counts one command where a fault is planted.
-func Faulty(ctx context.Context, ask Asked, command int, f Fault, which, n, series int, seed uint64) (Count, error) {
+func Faulty(ctx context.Context, ask typed.Asked, command int, f Fault, which, n, series int, seed uint64) (Count, error) {
 	c := commands[command]
 	start := seed + uint64(1<<20+1000*command+100*which+n)<<20
-	return counted(ctx, ask, c, "pins", series, start, func(r *rand.Rand) (string, float64) {
+	return falseOf(ctx, ask, c, "pins", series, start, func(r *rand.Rand) (string, float64) {
 		s := f.Make(n, r)
-		return csv(dressed(s.Header, s.Rows, c.of, r)), s.Truth
+		return typed.CSV(dressed(s.Header, s.Rows, c.of, r)), s.Truth
 	})
 }
 
-// counted asks a command of many series.
-func counted(ctx context.Context, ask Asked, c command, terms string, series int, seed uint64,
+// falseOf asks a command of many series.
+func falseOf(ctx context.Context, ask typed.Asked, c command, terms string, series int, seed uint64,
 	invent func(r *rand.Rand) (csv string, truth float64)) (Count, error) {
-	found := make([]Count, series)
-	err := parallel.All(ctx, series, func(ctx context.Context, i int) error {
+	return counted.Sum(ctx, series, (*Count).add, func(ctx context.Context, i int) (found Count, err error) {
 		text, truth := invent(rand.New(rand.NewPCG(seed, uint64(i))))
 		if (c.of == ofStrength || c.of == ofChance) && !strings.Contains(text, ",glue,") {
-			return nil // there is nothing to ask about
+			return found, nil // there is nothing to ask about
 		}
 		e, err := ask(ctx, text, strings.ReplaceAll(c.lines, "{terms}", terms))
 		var refused *page.Problem
 		if c.silent && errors.As(err, &refused) {
-			return nil // with its reason: no false answer
+			return found, nil // with its reason: no false answer
 		}
-		if err == nil {
-			found[i], err = judged(e, truth, c)
+		if err != nil {
+			return found, err
 		}
-		return err
+		return judged(e, truth, c)
 	})
-	var total Count
-	for _, one := range found {
-		total.Differs += one.Differs
-		total.None += one.None
-	}
-	return total, err
 }
 
 // judged reports whether one of the answers about pins is false and stands without a doubt.
@@ -237,16 +230,9 @@ func answers(e page.Entry) []answer {
 		}
 	}
 	for _, t := range e.Tables {
-		column := func(id string) int {
-			return slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == id })
-		}
-		second, told := column("second"), column("answer")
-		if second < 0 || told < 0 {
-			continue
-		}
-		for _, row := range t.Rows {
-			if row[second].Text == "pair" {
-				out = append(out, answer{row[told].Text, row[told].Doubt})
+		for _, row := range typed.Columns(t, "second", "answer") {
+			if row[0].Text == "pair" {
+				out = append(out, answer{row[1].Text, row[1].Doubt})
 			}
 		}
 	}
