@@ -7,12 +7,12 @@ import (
 	"math/rand/v2"
 	"strings"
 
-	"breakbook/models/parallel"
+	"breakbook/cmd/measure/counted"
+	"breakbook/cmd/measure/typed"
 )
 
 // The loads of the invented joints, in N: their mean, what one kg/m³ of density adds, their scatter, and the
-// difference of
-// the two levels of pins.
+// difference of the two levels of pins.
 const (
 	adjustMean, adjustSlope, adjustScatter, adjustGap = 400.0, 0.5, 30.0, 30.0
 )
@@ -54,48 +54,32 @@ func (c adjustCase) csv(r *rand.Rand) string {
 }
 
 // adjustCount is what came of some series: by the comparison of the adjusted column and by that of its bare numbers,
-// how
-// many intervals held the truth, and their lengths.
+// how many intervals held the truth, and their lengths.
 type adjustCount struct {
 	held, bare  int
 	long, short float64
 }
 
+func (n *adjustCount) add(o adjustCount) {
+	n.held, n.bare, n.long, n.short = n.held+o.held, n.bare+o.bare, n.long+o.long, n.short+o.short
+}
+
 // count asks series of one kind; at is the place of the kind.
 func (c adjustCase) count(ctx context.Context, at, series int, seed uint64) (adjustCount, error) {
-	each := make([]adjustCount, series)
-	err := parallel.All(ctx, series, func(ctx context.Context, i int) error {
-		r := rand.New(rand.NewPCG(seed, uint64(at)<<32+uint64(i)))
-		// numbers times one are no adjusted column any more, so that their slope is taken as exact
-		e, err := typedOn(ctx, []string{"s"}, []string{c.csv(r)}, "fit load on "+c.fit, "adjust load to density 600",
-			"compare load_adjusted by pins", "work out bare = load_adjusted * 1", "compare bare by pins")
+	return counted.Sum(ctx, series, (*adjustCount).add, func(ctx context.Context, i int) (n adjustCount, err error) {
+		var b typed.Book
+		if err := b.Open(ctx, "s", c.csv(rand.New(rand.NewPCG(seed, uint64(at)<<32+uint64(i))))); err != nil {
+			return n, err
+		}
+		adjusted, err := compared(ctx, &b, "fit load on "+c.fit+"; adjust load to density 600; "+
+			"compare load_adjusted by pins")
 		if err != nil {
-			return err
+			return n, err
 		}
-		one := &each[i]
-		for j, at := range []int{2, 4} {
-			d, err := differenceOf(e[at])
-			if err != nil {
-				return err
-			}
-			hit := 0
-			if d.low <= adjustGap && adjustGap <= d.high {
-				hit = 1
-			}
-			if j == 0 {
-				one.held, one.long = hit, d.high-d.low
-			} else {
-				one.bare, one.short = hit, d.high-d.low
-			}
-		}
-		return nil
+		// numbers times one are no adjusted column any more, so that their slope is taken as exact
+		bare, err := compared(ctx, &b, "work out bare = load_adjusted * 1; compare bare by pins")
+		return adjustCount{adjusted.holds(adjustGap), bare.holds(adjustGap), adjusted.length(), bare.length()}, err
 	})
-	var sum adjustCount
-	for _, one := range each {
-		sum.held, sum.bare = sum.held+one.held, sum.bare+one.bare
-		sum.long, sum.short = sum.long+one.long, sum.short+one.short
-	}
-	return sum, err
 }
 
 // name is the beginning of the case's row.
@@ -111,8 +95,7 @@ func (c adjustCase) row(n adjustCount, series int) string {
 }
 
 // adjustPart prints how often the interval of a difference of an adjusted column holds the truth, beside that of the
-// same
-// numbers with the slope taken as exact.
+// same numbers with the slope taken as exact.
 func adjustPart(ctx context.Context, out io.Writer, series int, seed uint64) error {
 	fmt.Fprintf(out, "How often the 95 %% interval of the difference of two levels of pins holds the truth (%.0f "+
 		"N), load adjusted to density\n600: compared as an adjusted column, and as bare numbers with the slope "+

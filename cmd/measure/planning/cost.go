@@ -40,14 +40,7 @@ func costPart(ctx context.Context, out io.Writer, series int, seed uint64) error
 	fmt.Fprintf(out, "%-12s %7s %-12s %6s %8s %-8s %6s %8s %9s %18s\n", "costs", "differ", "split", "cost", "of every",
 		"as many",
 		"cost", "roots", "promised", "came true")
-	for i := range costCases {
-		line, err := costLine(ctx, i, series, seed)
-		if err != nil {
-			return err
-		}
-		fmt.Fprintln(out, line)
-	}
-	return nil
+	return rows(ctx, out, len(costCases), series, seed, costLine)
 }
 
 // costLine is the row of one case.

@@ -6,11 +6,11 @@ import (
 	"io"
 	"math"
 
+	"breakbook/cmd/measure/counted"
 	"breakbook/models/compare"
 	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/mixed"
-	"breakbook/models/parallel"
 	"breakbook/models/plan"
 	"breakbook/models/resample"
 	"breakbook/models/verdict"
@@ -45,16 +45,10 @@ func givenPart(ctx context.Context, out io.Writer, series int, seed uint64) erro
 	fmt.Fprintf(out, "%-28s %-14s %6s %13s %15s %15s %15s\n", "plan", "numbers", "truth", "differs", "none worth",
 		"cannot tell",
 		"half interval")
-	for i := range givenCases {
-		for part := range 3 {
-			line, err := givenLine(ctx, i, part, series, seed)
-			if err != nil {
-				return err
-			}
-			fmt.Fprintln(out, line)
-		}
-	}
-	return nil
+	return rows(ctx, out, 3*len(givenCases), series, seed,
+		func(ctx context.Context, i, series int, seed uint64) (string, error) {
+			return givenLine(ctx, i/3, i%3, series, seed)
+		})
 }
 
 // givenLine is the row of one plan with its truth: none, half of what is worth having, or all of it.
@@ -90,16 +84,11 @@ func givenLine(ctx context.Context, i, part, series int, seed uint64) (string, e
 // half the interval in the mean.
 func (c givenCase) judged(ctx context.Context, m plan.Uneven, pair plan.Pair, truth float64, series int,
 	seed uint64) (plan.Answers, float64, error) {
-	answers, halves := make([]verdict.Answer, series), make([]float64, series)
 	var points [2]float64 // with boards the degrees of freedom are each series' own
 	if c.blocks == nil {
-		total := 0
-		for _, n := range c.n {
-			total += n
-		}
-		points = criticalPoints(len(c.n), float64(total-len(c.n)))
+		points = criticalPoints(len(c.n), float64(total(c.n)-len(c.n)))
 	}
-	err := parallel.Each(ctx, series, func(ctx context.Context, at int) error {
+	all, err := counted.Each(ctx, series, func(ctx context.Context, at int) (givenDifference, error) {
 		r := resample.Stream(seed, at)
 		values, boards := make([][]float64, len(c.n)), make([][]int, len(c.n))
 		for b, block := range m.Layout() {
@@ -118,15 +107,13 @@ func (c givenCase) judged(ctx context.Context, m plan.Uneven, pair plan.Pair, tr
 				}
 			}
 		}
-		d, err := c.difference(ctx, values, boards, pair, points)
-		answers[at], halves[at] = verdict.Decide(d.wide, d.narrow, c.worth), (d.wide.High-d.wide.Low)/2
-		return err
+		return c.difference(ctx, values, boards, pair, points)
 	})
 	var a plan.Answers
 	half := 0.0
-	for i, one := range answers {
-		half += halves[i] / float64(series)
-		switch one {
+	for _, d := range all {
+		half += (d.wide.High - d.wide.Low) / 2 / float64(series)
+		switch verdict.Decide(d.wide, d.narrow, c.worth) {
 		case verdict.Differs, verdict.DiffersLessThanWorth:
 			a.Differs += 1 / float64(series)
 		case verdict.NoDifferenceWorth:

@@ -6,8 +6,7 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
+	"slices"
 	"strings"
 
 	"breakbook/cmd/measure/typed"
@@ -54,10 +53,7 @@ func (k judgedKind) joints(n int, truth float64, draw *rand.Rand) []string {
 	for i := range n {
 		board := k.boards * draw.NormFloat64()
 		for at, level := range k.levels {
-			mean := 300 + truth*float64(at)/float64(len(k.levels)-1)
-			if at > 0 && at < len(k.levels)-1 {
-				mean = 300 + truth/2
-			}
+			mean := 300 + standing(at, len(k.levels), truth)
 			density := draw.NormFloat64()
 			load := mean + board + k.slope*density + 20*draw.NormFloat64()
 			rows = append(rows, fmt.Sprintf("%.6f,%s,%.6f,b%d", load, level, density, i))
@@ -67,86 +63,51 @@ func (k judgedKind) joints(n int, truth float64, draw *rand.Rand) []string {
 }
 
 // planned is the session with the plan of a kind, worked out from a large series.
-func (k judgedKind) planned(ctx context.Context, folder string, seed uint64) (*session.Session, page.Entry, error) {
-	path := filepath.Join(folder, "known.csv")
-	rows := k.joints(400, 20, resample.Stream(seed, 0))
-	if err := os.WriteFile(path, []byte(strings.Join(rows, "\n")), 0o600); err != nil {
+func (k judgedKind) planned(ctx context.Context, seed uint64) (*session.Session, page.Entry, error) {
+	var b typed.Book
+	known := strings.Join(k.joints(400, 20, resample.Stream(seed, 0)), "\n")
+	if err := b.Open(ctx, "known", known); err != nil {
 		return nil, page.Entry{}, err
 	}
-	b := typed.Book{Session: session.New(session.Options{})}
-	e, err := b.Run(ctx, fmt.Sprintf("open %q as known; %s", path, k.lines))
+	e, err := b.Run(ctx, k.lines)
 	return b.Session, e, err
 }
 
-// valueOf is a value of an entry, NaN where it has none.
-func valueOf(e page.Entry, id string) page.Cell {
-	for _, v := range e.Values {
-		if v.ID == id {
-			return v.Cell
-		}
-	}
-	return page.Cell{Num: math.NaN()}
-}
-
 // one makes a series and has it judged at every look.
-func (k judgedKind) one(ctx context.Context, at *session.Session, path string, perLevel int, truth float64,
-	draw *rand.Rand) (c stagedCount, err error) {
+func (k judgedKind) one(ctx context.Context, at *session.Session, perLevel int, truth float64,
+	draw *rand.Rand) (stagedCount, error) {
+	c := stagedCount{holdsAll: 1}
 	rows := k.joints(perLevel, truth, draw)
 	b := typed.Book{Session: at}
-	ended := false
-	c.holdsAll = 1
 	for i, share := range k.looks {
-		n := int(math.Round(share * float64(perLevel)))
-		if err := os.WriteFile(path, []byte(strings.Join(rows[:1+n*len(k.levels)], "\n")), 0o600); err != nil {
+		made := int(math.Round(share*float64(perLevel))) * len(k.levels)
+		if err := b.Open(ctx, fmt.Sprintf("s%d", i), strings.Join(rows[:1+made], "\n")); err != nil {
 			return c, err
 		}
-		e, err := b.Run(ctx, fmt.Sprintf("open %q as s%d; judge plan1 so far", path, i))
+		e, err := b.Run(ctx, "judge plan1 so far")
 		if err != nil {
 			return c, err
 		}
-		answer := valueOf(e, "answer").Text
-		differs := strings.HasPrefix(answer, "differs")
-		if differs {
-			c.going = 1
+		holds, err := k.held(e, truth)
+		if err != nil {
+			return c, err
 		}
-		holds := k.held(e, truth)
-		if !holds {
-			c.holdsAll = 0
-		}
-		if !ended && (differs || answer == "may stop" || i == len(k.looks)-1) {
-			ended, c.made = true, n*len(k.levels)
-			if differs {
-				c.differs = 1
-			}
-			if holds {
-				c.holds = 1
-			}
-		}
+		answer := typed.Value(e, "answer").Text
+		c.look(made, strings.HasPrefix(answer, "differs"), answer == "may stop" || i == len(k.looks)-1, holds)
 	}
 	return c, nil
 }
 
 // held reports whether all intervals of a judged entry hold the true differences.
-func (k judgedKind) held(e page.Entry, truth float64) bool {
-	means := make(map[string]float64)
-	for at, level := range k.levels {
-		means[level] = truth * float64(at) / float64(len(k.levels)-1)
-		if at > 0 && at < len(k.levels)-1 {
-			means[level] = truth / 2
-		}
+func (k judgedKind) held(e page.Entry, truth float64) (bool, error) {
+	mean := func(level page.Cell) float64 {
+		return standing(slices.Index(k.levels, level.Text), len(k.levels), truth)
 	}
-	for _, t := range e.Tables {
-		if t.ID != "differences" {
-			continue
-		}
-		for _, row := range t.Rows {
-			true := means[row[1].Text] - means[row[0].Text]
-			if row[3].Num > true || row[4].Num < true {
-				return false
-			}
-		}
-	}
-	return true
+	rows, err := typed.Rows(e, "differences", "first", "second", "low", "high")
+	return !slices.ContainsFunc(rows, func(row []page.Cell) bool {
+		true := mean(row[1]) - mean(row[0])
+		return row[2].Num > true || row[3].Num < true
+	}), err
 }
 
 // judgedShare is one in how many series of the measurement are judged by the whole program.
@@ -174,35 +135,19 @@ func measureJudged(ctx context.Context, out io.Writer, series int, seed uint64) 
 
 // row is what came of the series of a truth.
 func (k judgedKind) row(ctx context.Context, truth float64, series int, seed uint64) (string, error) {
-	folder, err := os.MkdirTemp("", "measure")
+	at, planned, err := k.planned(ctx, seed)
 	if err != nil {
 		return "", err
 	}
-	defer func() { _ = os.RemoveAll(folder) }()
-	at, planned, err := k.planned(ctx, folder, seed)
-	if err != nil {
-		return "", err
-	}
-	perLevel := int(valueOf(planned, "n_per_level").Num)
-	all := make([]stagedCount, series)
+	perLevel := int(typed.Value(planned, "n_per_level").Num)
 	work := resample.Work{Pieces: series, Seed: seed + 1<<40, Block: 10}
-	err = resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
-		return func(draw *rand.Rand, from, to int) error {
-			path := filepath.Join(folder, fmt.Sprintf("s%d.csv", from))
-			for i := from; i < to; i++ {
-				var err error
-				if all[i], err = k.one(ctx, at, path, perLevel, truth, draw); err != nil {
-					return err
-				}
-			}
-			return nil
-		}
+	c, err := drawn(ctx, work, func(draw *rand.Rand) (stagedCount, error) {
+		return k.one(ctx, at, perLevel, truth, draw)
 	})
-	c := summed(all)
 	share := func(n int) float64 { return 100 * float64(n) / float64(series) }
 	told := "–"
 	if truth == 20 {
-		told = fmt.Sprintf("%.1f%%", 100*valueOf(planned, "chance").Num)
+		told = fmt.Sprintf("%.1f%%", 100*typed.Value(planned, "chance").Num)
 	}
 	return fmt.Sprintf("%6.1f%% %8s %7.1f%% %8.1f %6.1f%% %6.1f%%", share(c.going), told, share(c.differs),
 		float64(c.made)/float64(series), share(c.holds), share(c.holdsAll)), err

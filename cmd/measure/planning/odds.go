@@ -7,8 +7,8 @@ import (
 	"math"
 	"math/rand/v2"
 
+	"breakbook/cmd/measure/counted"
 	"breakbook/models/odds"
-	"breakbook/models/parallel"
 	"breakbook/models/plan"
 	"breakbook/models/resample"
 )
@@ -49,14 +49,7 @@ func oddsPart(ctx context.Context, out io.Writer, series int, seed uint64) error
 	fmt.Fprintf(out, "%-31s %9s %7s %10s %16s %10s %16s %10s\n", "truth", "shares", "levels", "inflation",
 		"n by the formula",
 		"n a level", "chance promised", "came true")
-	for i := range oddsCases {
-		line, err := oddsLine(ctx, i, series, seed)
-		if err != nil {
-			return err
-		}
-		fmt.Fprintln(out, line)
-	}
-	return nil
+	return rows(ctx, out, len(oddsCases), series, seed, oddsLine)
 }
 
 // oddsLine is the row of one truth.
@@ -112,8 +105,7 @@ func (c oddsCase) cameTrue(ctx context.Context, m plan.Odds, n, series int, seed
 		own[l] = append(own[l], s)
 	}
 	alpha := 0.05 / float64(c.levels*(c.levels-1)/2)
-	seen := make([]bool, series)
-	err = parallel.Each(ctx, series, func(ctx context.Context, at int) error {
+	return counted.Share(ctx, series, func(ctx context.Context, at int) (bool, error) {
 		r := resample.Stream(seed, at)
 		s := odds.Sample{Columns: make([][]float64, c.levels), Modes: 2}
 		var x []float64
@@ -143,19 +135,11 @@ func (c oddsCase) cameTrue(ctx context.Context, m plan.Odds, n, series int, seed
 		}
 		f, err := odds.Solve(ctx, s)
 		if err != nil {
-			return nil // a series in one mode tells nothing
+			return false, nil // a series in one mode tells nothing
 		}
 		p, err := f.Without(ctx, []int{1})
-		seen[at] = err == nil && p < alpha
-		return ctx.Err()
+		return err == nil && p < alpha, ctx.Err()
 	})
-	count := 0
-	for _, s := range seen {
-		if s {
-			count++
-		}
-	}
-	return float64(count) / float64(series), err
 }
 
 // shareBase is the log odds to which offsets add, such that their mean chance is p.

@@ -8,12 +8,12 @@ import (
 	"slices"
 	"strings"
 
-	"breakbook/models/parallel"
+	"breakbook/cmd/measure/counted"
+	"breakbook/cmd/measure/typed"
 )
 
 // The loads of the invented joints, in N: their mean, scatter, and the difference of two levels of pins where there
-// is one,
-// which is what is worth having.
+// is one, which is what is worth having.
 const pastMean, pastScatter, pastGap = 400.0, 40.0, 40.0
 
 // pastCase is one kind of past: how many series, how far they lie apart (sd), how many of eight of their joints have no
@@ -59,54 +59,39 @@ type pastCount struct {
 	long, length float64
 }
 
+func (n *pastCount) add(o pastCount) {
+	n.held, n.alone, n.differs, n.doubted = n.held+o.held, n.alone+o.alone, n.differs+o.differs, n.doubted+o.doubted
+	n.long, n.length = n.long+o.long, n.length+o.length
+}
+
 // count asks series of one kind in which the pins do so much now; at is the place of the kind.
 func (c pastCase) count(ctx context.Context, at, series int, gap float64, seed uint64) (pastCount, error) {
-	each := make([]pastCount, series)
-	err := parallel.All(ctx, series, func(ctx context.Context, i int) error {
+	return counted.Sum(ctx, series, (*pastCount).add, func(ctx context.Context, i int) (n pastCount, err error) {
 		r := rand.New(rand.NewPCG(seed, uint64(at)<<33+uint64(gap)<<24+uint64(i)))
-		var names, files []string
+		var b typed.Book
+		var names []string
 		for s := range c.series {
 			names = append(names, fmt.Sprintf("p%d", s+1))
-			files = append(files, pastSeriesOf(c.none, c.share*gap, c.apart*r.NormFloat64(), r))
+			past := pastSeriesOf(c.none, c.share*gap, c.apart*r.NormFloat64(), r)
+			if err := b.Open(ctx, names[s], past); err != nil {
+				return n, err
+			}
+		}
+		if err := b.Open(ctx, "now", pastSeriesOf(4, gap, c.apart*r.NormFloat64(), r)); err != nil {
+			return n, err
 		}
 		line := "fit load on pins with series " + strings.Join(names, ", ")
 		if c.differ {
 			line += fmt.Sprintf(" series differ by %g N", c.apart)
 		}
-		names = append(names, "now")
-		files = append(files, pastSeriesOf(4, gap, c.apart*r.NormFloat64(), r))
-		e, err := typedOn(ctx, names, files, line, "compare pins of fit1", "fit load on pins", "compare pins of fit2")
+		all, err := compared(ctx, &b, line+"; compare pins of fit1")
 		if err != nil {
-			return err
+			return n, err
 		}
-		one := &each[i]
-		all, err := differenceOf(e[1])
-		if err != nil {
-			return err
-		}
-		own, err := differenceOf(e[3])
-		if err != nil {
-			return err
-		}
-		one.long, one.length = all.high-all.low, own.high-own.low
-		for _, k := range []struct {
-			of *int
-			is bool
-		}{{&one.held, all.low <= gap && gap <= all.high}, {&one.alone, own.low <= gap && gap <= own.high},
-			{&one.differs, strings.HasPrefix(all.answer, "differs")}, {&one.doubted, slices.Contains(all.doubts,
-				"combination")}} {
-			if k.is {
-				*k.of = 1
-			}
-		}
-		return nil
+		own, err := compared(ctx, &b, "fit load on pins; compare pins of fit2")
+		return pastCount{held: all.holds(gap), alone: own.holds(gap), differs: bit(strings.HasPrefix(all.answer, "differs")),
+			doubted: bit(slices.Contains(all.doubts, "combination")), long: all.length(), length: own.length()}, err
 	})
-	var sum pastCount
-	for _, one := range each {
-		sum.held, sum.alone, sum.differs = sum.held+one.held, sum.alone+one.alone, sum.differs+one.differs
-		sum.doubted, sum.long, sum.length = sum.doubted+one.doubted, sum.long+one.long, sum.length+one.length
-	}
-	return sum, err
 }
 
 // name is the beginning of the case's rows.

@@ -48,3 +48,16 @@ func Measure(ctx context.Context, out io.Writer, series int, seed uint64, only s
 	}
 	return nil
 }
+
+// rows prints n rows of a table, each as it is counted.
+func rows(ctx context.Context, out io.Writer, n, series int, seed uint64,
+	row func(ctx context.Context, i, series int, seed uint64) (string, error)) error {
+	for i := range n {
+		line, err := row(ctx, i, series, seed)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintln(out, line)
+	}
+	return nil
+}

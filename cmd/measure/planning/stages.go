@@ -84,24 +84,22 @@ func (k stagedKind) marks(s plan.Stages) ([]plan.Judging, error) {
 // count makes series with one truth, the outer levels delta apart and the rest midway.
 func (k stagedKind) count(ctx context.Context, marks []plan.Judging, delta float64, series int,
 	seed uint64) (stagedCount, error) {
-	all := make([]stagedCount, series)
 	work := resample.Work{Pieces: series, Seed: seed, Block: 100}
-	err := resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
-		return func(draw *rand.Rand, from, to int) error {
-			for i := from; i < to; i++ {
-				var err error
-				if all[i], err = k.one(ctx, marks, delta, draw); err != nil {
-					return err
-				}
-			}
-			return nil
-		}
-	})
-	return summed(all), err
+	return drawn(ctx, work, func(draw *rand.Rand) (stagedCount, error) { return k.one(ctx, marks, delta, draw) })
 }
 
-// summed is what came of several series.
-func summed(all []stagedCount) (sum stagedCount) {
+// drawn is what came of series that are drawn block by block.
+func drawn(ctx context.Context, work resample.Work, one func(*rand.Rand) (stagedCount, error)) (sum stagedCount,
+	err error) {
+	all := make([]stagedCount, work.Pieces)
+	err = resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
+		return func(draw *rand.Rand, from, to int) (err error) {
+			for i := from; i < to && err == nil; i++ {
+				all[i], err = one(draw)
+			}
+			return err
+		}
+	})
 	for _, c := range all {
 		sum.going += c.going
 		sum.differs += c.differs
@@ -109,20 +107,26 @@ func summed(all []stagedCount) (sum stagedCount) {
 		sum.holds += c.holds
 		sum.holdsAll += c.holdsAll
 	}
-	return sum
+	return sum, err
+}
+
+// look books one look at a series of which so many are made by then; stops: the series ends here at the latest.
+func (c *stagedCount) look(made int, differs, stops, holds bool) {
+	c.going, c.holdsAll = max(c.going, bit(differs)), min(c.holdsAll, bit(holds))
+	if c.made == 0 && (differs || stops) {
+		c.made, c.differs, c.holds = made, bit(differs), bit(holds)
+	}
 }
 
 // one makes one series and looks at it stage by stage to its end.
 func (k stagedKind) one(ctx context.Context, marks []plan.Judging, delta float64,
 	draw *rand.Rand) (stagedCount, error) {
-	var c stagedCount
+	c := stagedCount{holdsAll: 1}
 	values := make([][]float64, k.levels)
-	ended := false
-	c.holdsAll = 1
 	for stage, m := range marks {
 		for level := range values {
 			for range k.each {
-				values[level] = append(values[level], k.truth(level, delta)+draw.NormFloat64())
+				values[level] = append(values[level], standing(level, k.levels, delta)+draw.NormFloat64())
 			}
 		}
 		f, err := compare.OneWay(ctx, values)
@@ -133,31 +137,18 @@ func (k stagedKind) one(ctx context.Context, marks []plan.Judging, delta float64
 		if err != nil {
 			return c, err
 		}
-		holds := k.holds(means, f, m.PDiffers, delta)
-		if !holds {
-			c.holdsAll = 0
-		}
-		if f.P < m.PDiffers {
-			c.going = 1
-		}
-		if last := stage == len(marks)-1; !ended && (last || f.P < m.PDiffers || f.P > m.PStop) {
-			ended, c.made = true, k.levels*len(values[0])
-			if f.P < m.PDiffers {
-				c.differs = 1
-			}
-			if holds {
-				c.holds = 1
-			}
-		}
+		c.look(k.levels*len(values[0]), f.P < m.PDiffers, f.P > m.PStop || stage == len(marks)-1,
+			k.holds(means, f, m.PDiffers, delta))
 	}
 	return c, nil
 }
 
-func (k stagedKind) truth(level int, delta float64) float64 {
+// standing is the true place of a level: the outer ones are delta apart, and the rest lie midway.
+func standing(level, levels int, delta float64) float64 {
 	switch level {
 	case 0:
 		return 0
-	case k.levels - 1:
+	case levels - 1:
 		return delta
 	}
 	return delta / 2
@@ -169,7 +160,7 @@ func (k stagedKind) holds(m compare.Means, f compare.Overall, p, delta float64) 
 	for a := range m.Mean {
 		for b := range a {
 			se := math.Sqrt(m.Cov[a][a] + m.Cov[b][b] - 2*m.Cov[a][b])
-			off := m.Mean[a] - m.Mean[b] - (k.truth(a, delta) - k.truth(b, delta))
+			off := m.Mean[a] - m.Mean[b] - (standing(a, k.levels, delta) - standing(b, k.levels, delta))
 			if math.Abs(off) > reach*se {
 				return false
 			}

@@ -6,11 +6,10 @@ import (
 	"io"
 	"math"
 	"math/rand/v2"
-	"sync"
 
+	"breakbook/cmd/measure/counted"
 	"breakbook/models/design"
 	"breakbook/models/linear"
-	"breakbook/models/parallel"
 	"breakbook/models/place"
 	"breakbook/models/resample"
 )
@@ -133,11 +132,7 @@ func (c changeCase) one(ctx context.Context, r *rand.Rand, seed uint64, to *chan
 		return err
 	}
 	to.series++
-	count := func(of *int, is bool) {
-		if is {
-			*of++
-		}
-	}
+	count := func(of *int, is bool) { *of += bit(is) }
 	count(&to.clear, found.P <= 1-changeConfidence)
 	count(&to.clearOfLine, found.PLine <= 1-changeConfidence)
 	if c.size == 0 || c.truth == "line" {
@@ -180,20 +175,11 @@ func (c changeCase) one(ctx context.Context, r *rand.Rand, seed uint64, to *chan
 
 // counted counts over so many series; the same for any number of cores.
 func (c changeCase) counted(ctx context.Context, from, to int, seed uint64) (changeCounts, error) {
-	var all changeCounts
-	var lock sync.Mutex
-	err := parallel.Each(ctx, to-from, func(ctx context.Context, i int) error {
-		var own changeCounts
+	return counted.Sum(ctx, to-from, (*changeCounts).add, func(ctx context.Context, i int) (own changeCounts, err error) {
 		stream := c.cell*1_000_000 + from + i
-		if err := c.one(ctx, resample.Stream(seed, stream), seed+uint64(stream), &own); err != nil {
-			return err
-		}
-		lock.Lock()
-		defer lock.Unlock()
-		all.add(own)
-		return nil
+		err = c.one(ctx, resample.Stream(seed, stream), seed+uint64(stream), &own)
+		return own, err
 	})
-	return all, err
 }
 
 func (a *changeCounts) add(b changeCounts) {

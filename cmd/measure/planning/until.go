@@ -6,7 +6,7 @@ import (
 	"io"
 	"math"
 
-	"breakbook/models/parallel"
+	"breakbook/cmd/measure/counted"
 	"breakbook/models/plan"
 	"breakbook/models/resample"
 	"breakbook/models/strength"
@@ -69,14 +69,7 @@ func untilPart(ctx context.Context, out io.Writer, series int, seed uint64) erro
 	fmt.Fprintf(out, "%-31s %7s %10s %16s %10s %16s %10s\n", "truth", "more", "share seen", "n by the formula",
 		"n a level",
 		"chance promised", "came true")
-	for i := range untilCases {
-		line, err := untilLine(ctx, i, series, seed)
-		if err != nil {
-			return err
-		}
-		fmt.Fprintln(out, line)
-	}
-	return nil
+	return rows(ctx, out, len(untilCases), series, seed, untilLine)
 }
 
 // untilLine is the row of one truth.
@@ -115,8 +108,7 @@ func (c untilCase) cameTrue(ctx context.Context, b plan.Breaks, first, second, n
 		own[l] = append(own[l], s)
 	}
 	alpha := 0.05 / float64(c.levels*(c.levels-1)/2)
-	seen := make([]bool, series)
-	err := parallel.Each(ctx, series, func(ctx context.Context, at int) error {
+	return counted.Share(ctx, series, func(ctx context.Context, at int) (bool, error) {
 		r := resample.Stream(seed, at)
 		s := strength.Sample{Columns: make([][]float64, c.levels)}
 		var x []float64
@@ -155,19 +147,11 @@ func (c untilCase) cameTrue(ctx context.Context, b plan.Breaks, first, second, n
 		}
 		f, err := strength.Solve(ctx, s, c.d)
 		if err != nil {
-			return ctx.Err() // a series without breaks enough tells nothing
+			return false, ctx.Err() // a series without breaks enough tells nothing
 		}
 		pick := make([]float64, len(s.Columns))
 		pick[1] = 1
 		p, err := f.Chance(ctx, pick)
-		seen[at] = err == nil && p < alpha
-		return ctx.Err()
+		return err == nil && p < alpha, ctx.Err()
 	})
-	count := 0
-	for _, s := range seen {
-		if s {
-			count++
-		}
-	}
-	return float64(count) / float64(series), err
 }
