@@ -12,7 +12,6 @@ import (
 	"breakbook/cmd/measure/typed"
 
 	"github.com/jedib0t/go-pretty/v6/table"
-	"github.com/jedib0t/go-pretty/v6/text"
 	"github.com/spf13/pflag"
 )
 
@@ -92,11 +91,7 @@ func ask(ctx context.Context, all gates.Series) ([]string, error) {
 
 // printTally shows, question by question, the share of series that gave each answer.
 func printTally(out io.Writer, tally []map[string]int, seeds int) {
-	w := table.NewWriter()
-	w.Style().Format.Header = text.FormatDefault
-	w.Style().Options = table.Options{SeparateHeader: true}
-	w.Style().Box = table.StyleBoxLight
-	w.AppendHeader(table.Row{"question", "it should say", "answer", "series", "share"})
+	w := plainTable("question", "it should say", "answer", "series", "share")
 	for i, q := range questions {
 		about, should := q.about, q.should
 		for _, answer := range q.possible {

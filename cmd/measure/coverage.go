@@ -10,7 +10,6 @@ import (
 	"breakbook/cmd/measure/held"
 
 	"github.com/jedib0t/go-pretty/v6/table"
-	"github.com/jedib0t/go-pretty/v6/text"
 	"github.com/spf13/pflag"
 )
 
@@ -26,11 +25,7 @@ func coverage(ctx context.Context, args []string, out io.Writer) error {
 	if *runs < 1 {
 		return fmt.Errorf("%d runs", *runs)
 	}
-	w := table.NewWriter()
-	w.Style().Format.Header = text.FormatDefault
-	w.Style().Options = table.Options{SeparateHeader: true}
-	w.Style().Box = table.StyleBoxLight
-	w.AppendHeader(table.Row{"intervals", "series", "asked", "held the truth", ""})
+	w := plainTable("intervals", "series", "asked", "held the truth", "")
 	for i, c := range held.Cells() {
 		if !strings.HasPrefix(c.Method, *only) {
 			continue

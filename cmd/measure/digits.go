@@ -15,7 +15,6 @@ import (
 	"breakbook/models/linear"
 
 	"github.com/jedib0t/go-pretty/v6/table"
-	"github.com/jedib0t/go-pretty/v6/text"
 	"github.com/spf13/pflag"
 )
 
@@ -48,11 +47,7 @@ func digits(ctx context.Context, args []string, out io.Writer) error {
 	}
 	fmt.Fprintf(out, "Correct digits at worst: of coefficients and of their standard deviations, or of F (%s):\n",
 		others.Versions)
-	w := table.NewWriter()
-	w.Style().Format.Header = text.FormatDefault
-	w.Style().Options = table.Options{SeparateHeader: true}
-	w.Style().Box = table.StyleBoxLight
-	w.AppendHeader(table.Row{"data", "breakbook", "numpy lstsq", "statsmodels OLS"})
+	w := plainTable("data", "breakbook", "numpy lstsq", "statsmodels OLS")
 	for i, p := range problems {
 		if p.Exact {
 			p.want = others.Answers[i].Exact

@@ -89,7 +89,8 @@ func compareFitting(ctx context.Context, out io.Writer, folder, program, python 
 			if err != nil {
 				return err
 			}
-			if seconds, err := strconv.ParseFloat(firstWord(said), 64); test.alone && err == nil {
+			var seconds float64
+			if _, err := fmt.Sscan(said, &seconds); test.alone && err == nil {
 				alone = append(alone, time.Duration(seconds*float64(time.Second)))
 			}
 		}
@@ -104,16 +105,6 @@ func compareFitting(ctx context.Context, out io.Writer, folder, program, python 
 			"or name a Python that has them with --python.")
 	}
 	return ctx.Err()
-}
-
-// firstWord is the text up to the first blank.
-func firstWord(s string) string {
-	for i, r := range s {
-		if r == ' ' || r == '\n' {
-			return s[:i]
-		}
-	}
-	return s
 }
 
 // comparedTimes is a row of the table: the median of ours, of theirs, and their share.

@@ -14,7 +14,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"breakbook/repl"
-	shipped "breakbook/testdata/demo"
 )
 
 // What a mangled line may cost, and how many lines a session lives.
@@ -59,22 +58,11 @@ func measureMangled(ctx context.Context, args []string, out io.Writer) error {
 
 // session types lines into one session in a folder of its own.
 func (t *tally) session(ctx context.Context, m *mangler, lines int) error {
-	folder, err := os.MkdirTemp("", "breakbook-mangled-")
+	folder, leave, err := inDemo()
 	if err != nil {
 		return err
 	}
-	defer func() { _ = os.RemoveAll(folder) }()
-	if err := os.CopyFS(folder, shipped.Files); err != nil {
-		return err
-	}
-	home, err := os.Getwd()
-	if err != nil {
-		return err
-	}
-	if err := os.Chdir(folder); err != nil {
-		return err
-	}
-	defer func() { _ = os.Chdir(home) }()
+	defer leave()
 	for _, name := range []string{"HOME", "USERPROFILE"} {
 		if err := os.Setenv(name, folder); err != nil {
 			return err

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"io/fs"
@@ -80,22 +81,11 @@ func measureMistyped(ctx context.Context, args []string, out io.Writer) error {
 
 // tryMistyped types the lines in a folder that is gone afterwards.
 func tryMistyped(ctx context.Context, list slips, said io.Writer) (groups []offerings, err error) {
-	folder, err := os.MkdirTemp("", "breakbook-mistyped-")
+	folder, leave, err := inDemo()
 	if err != nil {
 		return nil, err
 	}
-	defer func() { _ = os.RemoveAll(folder) }()
-	if err := os.CopyFS(folder, shipped.Files); err != nil {
-		return nil, err
-	}
-	home, err := os.Getwd()
-	if err != nil {
-		return nil, err
-	}
-	if err := os.Chdir(folder); err != nil {
-		return nil, err
-	}
-	defer func() { _ = os.Chdir(home) }()
+	defer leave()
 	var shown, problems bytes.Buffer
 	live := repl.NewLive(folder, &shown, &problems)
 	for _, line := range append([]string{"open gates.csv"}, list.before...) {
@@ -114,6 +104,22 @@ func tryMistyped(ctx context.Context, list slips, said io.Writer) (groups []offe
 		problems.Reset()
 	}
 	return groups, nil
+}
+
+// inDemo goes into a copy of the demo's folder; leave goes back and removes it.
+func inDemo() (folder string, leave func(), err error) {
+	home, err := os.Getwd()
+	if err != nil {
+		return "", nil, err
+	}
+	if folder, err = os.MkdirTemp("", "measure"); err != nil {
+		return "", nil, err
+	}
+	leave = func() { _ = errors.Join(os.Chdir(home), os.RemoveAll(folder)) }
+	if err = errors.Join(os.CopyFS(folder, shipped.Files), os.Chdir(folder)); err != nil {
+		leave()
+	}
+	return folder, leave, err
 }
 
 // count types one line and books what is offered for it.
