@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"breakbook/cmd/measure/counted"
+	"breakbook/cmd/measure/told"
 	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 
@@ -32,7 +33,7 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 	fmt.Fprintf(out, "%-50s %12s %8s %8s %12s\n", "layout", "not marked *", "marked *", "blocks", "many-asked")
 	for i, l := range layouts {
 		all, err := questioned(ctx, *series, *seed+uint64(i)<<32,
-			func(r *rand.Rand) madeUp { return clean(l, r) })
+			func(r *rand.Rand) told.Series { return clean(l, r) })
 		if err != nil {
 			return fmt.Errorf("%s: %w", l.name, err)
 		}
@@ -55,17 +56,15 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 	for i, f := range faults {
 		for _, n := range []int{20, 60} {
 			all, err := questioned(ctx, *series, *seed+uint64(100+10*i+n)<<32,
-				func(r *rand.Rand) madeUp { return f.make(n, r) })
+				func(r *rand.Rand) told.Series { return f.Make(n, r) })
 			if err != nil {
-				return fmt.Errorf("%s: %w", f.name, err)
+				return fmt.Errorf("%s: %w", f.Name, err)
 			}
 			code := all[0].fault
-			fmt.Fprintf(out, "%-40s %4d %-14s %7.1f%% %8s %7.1f%% %15.1f%%\n", f.name, all[0].specimens, code,
+			fmt.Fprintf(out, "%-40s %4d %-14s %7.1f%% %8s %7.1f%% %15.1f%%\n", f.Name, all[0].specimens, code,
 				share(all, func(o outcome) bool { return o.has(code) }), inTheory(code, all[0].specimens),
-				share(all, func(o outcome) bool { return o.wrong }), share(all, func(o outcome) bool {
-					return o.wrong &&
-						!o.doubted
-				}))
+				share(all, func(o outcome) bool { return o.wrong }),
+				share(all, func(o outcome) bool { return o.wrong && !o.doubted }))
 		}
 	}
 	return nil
@@ -95,10 +94,10 @@ func share(all []outcome, is func(outcome) bool) float64 {
 }
 
 // questioned asks the question of many series, side by side.
-func questioned(ctx context.Context, n int, seed uint64, invent func(*rand.Rand) madeUp) ([]outcome, error) {
+func questioned(ctx context.Context, n int, seed uint64, invent func(*rand.Rand) told.Series) ([]outcome, error) {
 	return counted.Each(ctx, n, func(ctx context.Context, i int) (outcome, error) {
 		m := invent(rand.New(rand.NewPCG(seed, uint64(i))))
-		e, err := typed.Ask(ctx, m.csv(), fmt.Sprintf("worth %g N; %s", worthIt, m.asked))
+		e, err := typed.Ask(ctx, m.CSV(), fmt.Sprintf("worth %g N; %s", worthIt, m.Asked))
 		if err != nil {
 			return outcome{}, fmt.Errorf("series %d: %w", i, err)
 		}
@@ -108,8 +107,8 @@ func questioned(ctx context.Context, n int, seed uint64, invent func(*rand.Rand)
 
 // judged compares what was told with the truth. In a series of several factors any answer that
 // differs is held against it only where nothing truly differs.
-func judged(e page.Entry, m madeUp) outcome {
-	o := outcome{fault: m.fault, specimens: len(m.rows)}
+func judged(e page.Entry, m told.Series) outcome {
+	o := outcome{fault: m.Doubt, specimens: len(m.Rows)}
 	for _, d := range e.Doubts {
 		o.codes = append(o.codes, d.Code)
 	}
@@ -119,9 +118,9 @@ func judged(e page.Entry, m madeUp) outcome {
 			if !ok || v.Of == "" {
 				continue
 			}
-			wrong := m.truth == 0 && (v.Words == differs || v.Words == lessWorth) || m.truth >= worthIt &&
+			wrong := m.Truth == 0 && (v.Words == differs || v.Words == lessWorth) || m.Truth >= worthIt &&
 				(v.Words == noWorth || v.Words == lessWorth)
-			if wrong && m.fault != "" {
+			if wrong && m.Doubt != "" {
 				o.wrong = true
 				o.doubted = o.doubted || v.Doubt != ""
 			}

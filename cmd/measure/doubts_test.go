@@ -6,6 +6,7 @@ import (
 	"slices"
 	"testing"
 
+	"breakbook/cmd/measure/told"
 	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 )
@@ -18,9 +19,9 @@ func TestDoubtsTellWhatWasPlanted(t *testing.T) {
 	least := map[string]int{"blocks": 12, "many-asked": 3, "uneven-spread": 18}
 	for i, f := range faults {
 		all, err := questioned(t.Context(), series, uint64(7000+i),
-			func(r *rand.Rand) madeUp { return f.make(60, r) })
+			func(r *rand.Rand) told.Series { return f.Make(60, r) })
 		if err != nil {
-			t.Fatalf("%s: %v", f.name, err)
+			t.Fatalf("%s: %v", f.Name, err)
 		}
 		told, missed := 0, 0
 		for _, o := range all {
@@ -36,13 +37,12 @@ func TestDoubtsTellWhatWasPlanted(t *testing.T) {
 			want = n
 		}
 		if told < want || missed > 5 {
-			t.Errorf("%s: told in %d of %d, false without a doubt in %d", f.name, told, series, missed)
+			t.Errorf("%s: told in %d of %d, false without a doubt in %d", f.Name, told, series, missed)
 		}
 	}
 	for i, l := range layouts {
-		all, err := questioned(t.Context(), series, uint64(8000+i), func(r *rand.Rand) madeUp {
-			return clean(l,
-				r)
+		all, err := questioned(t.Context(), series, uint64(8000+i), func(r *rand.Rand) told.Series {
+			return clean(l, r)
 		})
 		if err != nil {
 			t.Fatalf("%s: %v", l.name, err)
@@ -65,14 +65,14 @@ func TestDoubtsOfferLinesThatAnswer(t *testing.T) {
 	offered := map[string]bool{}
 	for i, f := range faults {
 		for seed := range uint64(8) {
-			m := f.make(60, rand.New(rand.NewPCG(uint64(9000+i), seed)))
+			m := f.Make(60, rand.New(rand.NewPCG(uint64(9000+i), seed)))
 			var b typed.Book
-			if err := b.Open(t.Context(), "s", m.csv()); err != nil {
+			if err := b.Open(t.Context(), "s", m.CSV()); err != nil {
 				t.Fatal(err)
 			}
-			e, err := b.Run(t.Context(), fmt.Sprintf("worth %g N; %s", worthIt, m.asked))
+			e, err := b.Run(t.Context(), fmt.Sprintf("worth %g N; %s", worthIt, m.Asked))
 			if err != nil {
-				t.Fatalf("%s: %v", f.name, err)
+				t.Fatalf("%s: %v", f.Name, err)
 			}
 			for _, d := range e.Doubts {
 				if d.Try == "" {
@@ -82,17 +82,17 @@ func TestDoubtsOfferLinesThatAnswer(t *testing.T) {
 				then := typed.Book{Session: b.Session}
 				again, err := then.Run(t.Context(), d.Try)
 				if err != nil {
-					t.Errorf("%s offers %s: %v", f.name, d.Try, err)
+					t.Errorf("%s offers %s: %v", f.Name, d.Try, err)
 					continue
 				}
 				if !answersWith(again, d.AnswerThen) {
-					t.Errorf("%s: %s does not answer %q", f.name, d.Try, d.AnswerThen)
+					t.Errorf("%s: %s does not answer %q", f.Name, d.Try, d.AnswerThen)
 				}
 				if slices.ContainsFunc(again.Doubts, func(x page.Doubt) bool {
 					return x.Code == d.Code &&
 						x.About == d.About
 				}) {
-					t.Errorf("%s: %s is doubted for %s again", f.name, d.Try, d.Code)
+					t.Errorf("%s: %s is doubted for %s again", f.Name, d.Try, d.Code)
 				}
 			}
 		}

@@ -6,21 +6,8 @@ import (
 	"math/rand/v2"
 	"strings"
 
-	"breakbook/cmd/measure/typed"
+	"breakbook/cmd/measure/told"
 )
-
-// madeUp is an invented series whose truth is known.
-type madeUp struct {
-	header []string
-	rows   [][]string
-	// what is asked, and the true difference of its first answer, against a worth of 10 % of 400.
-	asked string
-	truth float64
-	// the doubt that names what was planted; "" for a clean series.
-	fault string
-}
-
-func (m madeUp) csv() string { return typed.CSV(m.header, m.rows) }
 
 // The mean load, its scatter and the smallest difference worth having of every invented series.
 const (
@@ -66,24 +53,24 @@ var layouts = []layout{
 
 // clean invents a series of a layout with nothing wrong: unrelated factors with effects of nothing
 // or of worth, normal scatter, boards as blocks whose own scatter is half the specimens'.
-func clean(l layout, r *rand.Rand) madeUp {
-	m := madeUp{header: []string{"specimen"}}
+func clean(l layout, r *rand.Rand) told.Series {
+	m := told.Series{Header: []string{"specimen"}}
 	var terms []string
 	effect := make([]float64, l.factors)
 	for f := range l.factors {
-		m.header, terms = append(m.header, fmt.Sprintf("way%d", f+1)), append(terms, fmt.Sprintf("way%d", f+1))
+		m.Header, terms = append(m.Header, fmt.Sprintf("way%d", f+1)), append(terms, fmt.Sprintf("way%d", f+1))
 		effect[f] = float64(r.IntN(2)) * worthIt
 	}
 	for f := range l.numbers {
-		m.header, terms = append(m.header, fmt.Sprintf("size%d", f+1)), append(terms, fmt.Sprintf("size%d", f+1))
+		m.Header, terms = append(m.Header, fmt.Sprintf("size%d", f+1)), append(terms, fmt.Sprintf("size%d", f+1))
 	}
 	for f := range l.outside {
-		m.header = append(m.header, fmt.Sprintf("beside%d", f+1))
+		m.Header = append(m.Header, fmt.Sprintf("beside%d", f+1))
 	}
 	if l.boards > 0 {
-		m.header = append(m.header, "board")
+		m.Header = append(m.Header, "board")
 	}
-	m.header = append(m.header, "load (N)")
+	m.Header = append(m.Header, "load (N)")
 	board := make([]float64, max(l.boards, 1))
 	for b := range board {
 		if l.boards > 0 {
@@ -119,136 +106,131 @@ func clean(l layout, r *rand.Rand) madeUp {
 			b := i * l.boards / l.n
 			row, y = append(row, fmt.Sprintf("K%d", b+1)), y+board[b]
 		}
-		m.rows = append(m.rows, append(row, gaugeLoad(y, l.step*scatter)))
+		m.Rows = append(m.Rows, append(row, gaugeLoad(y, l.step*scatter)))
 	}
-	m.truth = effect[0]
-	m.asked = "compare load by way1"
+	m.Truth = effect[0]
+	m.Asked = "compare load by way1"
 	if l.fit {
-		m.asked = "fit load on " + strings.Join(terms, ", ")
+		m.Asked = "fit load on " + strings.Join(terms, ", ")
 	}
 	return m
-}
-
-// A fault is something wrong that is planted in a series of n specimens at the size of worth or more.
-type faulty struct {
-	name string
-	make func(n int, r *rand.Rand) madeUp
 }
 
 // pairs starts a series of two levels, the second after the first.
-func pairs(n int, r *rand.Rand, more []string, of func(i int) ([]string, float64)) madeUp {
-	m := madeUp{header: append(append([]string{"specimen", "pins"}, more...), "load (N)"),
-		asked: "compare load by pins"}
+func pairs(n int, r *rand.Rand, more []string, of func(i int) ([]string, float64)) told.Series {
+	m := told.Series{Header: append(append([]string{"specimen", "pins"}, more...), "load (N)"),
+		Asked: "compare load by pins"}
 	for i := range n {
 		cells, y := of(i)
 		row := append([]string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2]}, cells...)
-		m.rows = append(m.rows, append(row, gaugeLoad(y+r.NormFloat64()*scatter, 0)))
+		m.Rows = append(m.Rows, append(row, gaugeLoad(y+r.NormFloat64()*scatter, 0)))
 	}
 	return m
 }
 
-var faults = []faulty{
-	{"a property left out that went along", func(n int, r *rand.Rand) madeUp {
+// faults are planted at the size of what is worth having, or more.
+var faults = []told.Fault{
+	{Name: "a property left out that went along", Make: func(n int, r *rand.Rand) told.Series {
 		m := pairs(n, r, []string{"density"}, func(i int) ([]string, float64) {
 			d := 600 + 60*float64(i%2) + 30*r.NormFloat64()
 			return []string{fmt.Sprintf("%.1f", d)}, meanLoad + (d-630)*1.2
 		})
-		m.fault = "left-out"
+		m.Doubt = "left-out"
 		return m
 	}},
-	{"pins help one glue and hurt the other", func(n int, r *rand.Rand) madeUp {
+	{Name: "pins help one glue and hurt the other", Make: func(n int, r *rand.Rand) told.Series {
 		m := pairs(n, r, []string{"glue"}, func(i int) ([]string, float64) {
 			warm := i / 2 % 2
 			return []string{[]string{"warm", "cold"}[warm]}, meanLoad + 80*float64((i%2)*(1-2*warm)) + 40*float64(warm)
 		})
-		m.asked, m.truth, m.fault = "fit load on pins, glue", 80, "combination"
+		m.Asked, m.Truth, m.Doubt = "fit load on pins, glue", 80, "combination"
 		return m
 	}},
-	{"a bend", func(n int, r *rand.Rand) madeUp {
+	{Name: "a bend", Make: func(n int, r *rand.Rand) told.Series {
 		m := pairs(n, r, []string{"density"}, func(i int) ([]string, float64) {
 			d := 500 + 200*float64(i)/float64(n-1)
 			return []string{fmt.Sprintf("%.1f", d)}, meanLoad - 100*math.Pow((d-600)/100, 2)
 		})
-		m.asked, m.truth, m.fault = "fit load on density", 100, "bend"
+		m.Asked, m.Truth, m.Doubt = "fit load on density", 100, "bend"
 		return m
 	}},
-	{"a slipped digit", func(n int, r *rand.Rand) madeUp {
+	{Name: "a slipped digit", Make: func(n int, r *rand.Rand) told.Series {
 		m := pairs(n, r, nil, func(i int) ([]string, float64) { return nil, meanLoad + 60*float64(i%2) })
 		at := r.IntN(n)
-		last := len(m.rows[at]) - 1
-		m.rows[at][last] += "e1"
-		m.truth, m.fault = 60, "odd-specimen"
+		last := len(m.Rows[at]) - 1
+		m.Rows[at][last] += "e1"
+		m.Truth, m.Doubt = 60, "odd-specimen"
 		return m
 	}},
-	{"30 of spread 5 beside 5 of spread 60", func(_ int, r *rand.Rand) madeUp {
-		m := madeUp{header: []string{"specimen", "pins", "load (N)"}, asked: "compare load by pins",
-			fault: "uneven-spread"}
+	{Name: "30 of spread 5 beside 5 of spread 60", Make: func(_ int, r *rand.Rand) told.Series {
+		m := told.Series{Header: []string{"specimen", "pins", "load (N)"}, Asked: "compare load by pins",
+			Doubt: "uneven-spread"}
 		for i := range 35 {
 			level, sd := "none", 5.0
 			if i >= 30 {
 				level, sd = "pair", 60
 			}
-			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), level,
+			m.Rows = append(m.Rows, []string{fmt.Sprintf("A%02d", i+1), level,
 				gaugeLoad(meanLoad+sd*r.NormFloat64(), 0)})
 		}
 		return m
 	}},
-	{"the machine ends at the upper third", func(n int, r *rand.Rand) madeUp {
-		m := madeUp{header: []string{"specimen", "pins", "load (N)"}, asked: "compare load by pins",
-			truth: worthIt * 1.5, fault: "ceiling"}
+	{Name: "the machine ends at the upper third", Make: func(n int, r *rand.Rand) told.Series {
+		m := told.Series{Header: []string{"specimen", "pins", "load (N)"}, Asked: "compare load by pins",
+			Truth: worthIt * 1.5, Doubt: "ceiling"}
 		for i := range n {
 			y := meanLoad + 60*float64(i%2) + scatter*r.NormFloat64()
-			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2],
+			m.Rows = append(m.Rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[i%2],
 				gaugeLoad(min(y, meanLoad+45), 1)})
 		}
 		return m
 	}},
-	{"one board a level", func(n int, r *rand.Rand) madeUp {
+	{Name: "one board a level", Make: func(n int, r *rand.Rand) told.Series {
 		boards := [2]float64{r.NormFloat64() * 60, r.NormFloat64() * 60}
 		m := pairs(n, r, []string{"plank"}, func(i int) ([]string, float64) {
 			return []string{[]string{"K1", "K2"}[i%2]}, meanLoad + boards[i%2]
 		})
-		m.fault = "one-block"
+		m.Doubt = "one-block"
 		return m
 	}},
-	{"boards that carry the difference", func(n int, r *rand.Rand) madeUp {
+	{Name: "boards that carry the difference", Make: func(n int, r *rand.Rand) told.Series {
 		var boards [6]float64
 		for i := range boards {
 			boards[i] = r.NormFloat64() * 60
 		}
-		m := madeUp{header: []string{"specimen", "pins", "board", "load (N)"}, asked: "compare load by pins",
-			fault: "blocks"}
+		m := told.Series{Header: []string{"specimen", "pins", "board", "load (N)"}, Asked: "compare load by pins",
+			Doubt: "blocks"}
 		for i := range n {
 			b := i * 6 / n
-			m.rows = append(m.rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[b%2],
+			m.Rows = append(m.Rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[b%2],
 				fmt.Sprintf("K%d", b+1), gaugeLoad(meanLoad+boards[b]+scatter*r.NormFloat64(), 0)})
 		}
 		return m
 	}},
-	{"12 factors of noise", func(n int, r *rand.Rand) madeUp {
-		m := madeUp{header: []string{"specimen"}, fault: "many-asked"}
+	{Name: "12 factors of noise", Make: func(n int, r *rand.Rand) told.Series {
+		m := told.Series{Header: []string{"specimen"}, Doubt: "many-asked"}
 		var terms []string
 		for f := range 12 {
 			terms = append(terms, fmt.Sprintf("way%d", f+1))
 		}
-		m.header = append(append(m.header, terms...), "load (N)")
+		m.Header = append(append(m.Header, terms...), "load (N)")
 		for i := range max(n, 40) {
 			row := []string{fmt.Sprintf("A%02d", i+1)}
 			for range terms {
 				row = append(row, string(rune('a'+r.IntN(2))))
 			}
-			m.rows = append(m.rows, append(row, gaugeLoad(meanLoad+scatter*r.NormFloat64(), 0)))
+			m.Rows = append(m.Rows, append(row, gaugeLoad(meanLoad+scatter*r.NormFloat64(), 0)))
 		}
-		m.asked = "fit load on " + strings.Join(terms, ", ")
+		m.Asked = "fit load on " + strings.Join(terms, ", ")
 		return m
 	}},
-	{"every row twice", func(n int, r *rand.Rand) madeUp {
+	{Name: "every row twice", Make: func(n int, r *rand.Rand) told.Series {
 		m := pairs(n/2, r, nil, func(int) ([]string, float64) { return nil, meanLoad })
-		m.rows = append(m.rows, m.rows...)
-		m.fault = "repeated"
+		m.Rows = append(m.Rows, m.Rows...)
+		m.Doubt = "repeated"
 		return m
 	}},
-	{"two factors that changed together", func(n int, r *rand.Rand) madeUp {
+	{Name: "two factors that changed together", Make: func(n int, r *rand.Rand) told.Series {
 		odd := r.IntN(n)
 		m := pairs(n, r, []string{"store"}, func(i int) ([]string, float64) {
 			s := i % 2
@@ -257,7 +239,7 @@ var faults = []faulty{
 			}
 			return []string{[]string{"warm", "cold"}[s]}, meanLoad + 60*float64(s)
 		})
-		m.fault = "confounded"
+		m.Doubt = "confounded"
 		return m
 	}},
 }

@@ -63,7 +63,7 @@ func TestCleanSeriesHavePlainHeaders(t *testing.T) {
 	}
 	for i := range uint64(200) {
 		l := layouts[i%uint64(len(layouts))]
-		plainly(t, fmt.Sprintf("%s, seed %d", l.name, i), []byte(clean(l, rand.New(rand.NewPCG(i, 11))).csv()))
+		plainly(t, fmt.Sprintf("%s, seed %d", l.name, i), []byte(clean(l, rand.New(rand.NewPCG(i, 11))).CSV()))
 		if i >= 50 {
 			continue
 		}

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"testing"
 
+	"breakbook/cmd/measure/told"
 	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 
@@ -75,16 +76,16 @@ func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
 	told := map[string]int{}
 	for seed := range uint64(60) {
 		m := clean(l, rand.New(rand.NewPCG(77, seed)))
-		e, err := typed.Ask(t.Context(), m.csv(), fmt.Sprintf("worth %g N; fit load on way1, way2, size1 curved, size2",
+		e, err := typed.Ask(t.Context(), m.CSV(), fmt.Sprintf("worth %g N; fit load on way1, way2, size1 curved, size2",
 			worthIt))
 		if err != nil {
 			t.Fatal(err)
 		}
-		y, columns := make([]float64, len(m.rows)), make([][]float64, 6)
+		y, columns := make([]float64, len(m.Rows)), make([][]float64, 6)
 		for j := range columns {
 			columns[j] = make([]float64, len(y))
 		}
-		for i, row := range m.rows {
+		for i, row := range m.Rows {
 			cell := func(at int) float64 {
 				x, err := strconv.ParseFloat(row[at], 64)
 				if err != nil {
@@ -123,13 +124,13 @@ func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
 
 // notBorneOut reports whether a term of a series of two levels and numbers has p < 0.05 that Holm's
 // correction over all terms takes back: F tests of each term, worked out here.
-func notBorneOut(t *testing.T, m madeUp, terms int) bool {
+func notBorneOut(t *testing.T, m told.Series, terms int) bool {
 	t.Helper()
-	y, columns := make([]float64, len(m.rows)), make([][]float64, terms+1)
+	y, columns := make([]float64, len(m.Rows)), make([][]float64, terms+1)
 	for j := range columns {
-		columns[j] = make([]float64, len(m.rows))
+		columns[j] = make([]float64, len(m.Rows))
 	}
-	for i, row := range m.rows {
+	for i, row := range m.Rows {
 		var err error
 		if y[i], err = strconv.ParseFloat(row[len(row)-1], 64); err != nil {
 			t.Fatal(err)
@@ -164,13 +165,13 @@ func notBorneOut(t *testing.T, m madeUp, terms int) bool {
 // those series of which tests made apart from the program say so.
 func TestManyAskedIsHolmsCorrection(t *testing.T) {
 	counts(t)
-	told := 0
+	doubted := 0
 	for i, l := range layouts {
 		if !l.fit || l.levels != 2 || l.boards > 0 || l.factors+l.numbers < 2 {
 			continue
 		}
 		const series, seed = 60, 600
-		invent := func(r *rand.Rand) madeUp { return clean(l, r) }
+		invent := func(r *rand.Rand) told.Series { return clean(l, r) }
 		all, err := questioned(t.Context(), series, seed+uint64(i), invent)
 		if err != nil {
 			t.Fatal(err)
@@ -182,11 +183,11 @@ func TestManyAskedIsHolmsCorrection(t *testing.T) {
 				t.Errorf("%s, series %d: told %v, want %v", l.name, at, !want, want)
 			}
 			if want {
-				told++
+				doubted++
 			}
 		}
 	}
-	if told < 10 {
-		t.Errorf("only %d series are told of", told)
+	if doubted < 10 {
+		t.Errorf("only %d series are told of", doubted)
 	}
 }

@@ -22,7 +22,12 @@ type Series struct {
 	Header []string
 	Rows   [][]string
 	Truth  float64
+	// Asked is the question it was invented for, and Doubt the doubt that names what was planted; "" for nothing.
+	Asked, Doubt string
 }
+
+// CSV is the series as it stands in a file.
+func (s Series) CSV() string { return typed.CSV(s.Header, s.Rows) }
 
 // Fault is something wrong that is planted in a series of n specimens.
 type Fault struct {
