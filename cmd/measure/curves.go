@@ -43,22 +43,20 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 	}
 	defer os.RemoveAll(folder)
 	series, log := curveFiles(*specimens, *readings)
-	seriesPath, logPath := filepath.Join(folder, "joints.csv"), filepath.Join(folder, "log.csv")
-	for path, data := range map[string][]byte{seriesPath: series, logPath: log} {
-		if err := os.WriteFile(path, data, 0o600); err != nil {
-			return err
-		}
+	path := filepath.Join(folder, "log.csv")
+	if err := os.WriteFile(path, log, 0o600); err != nil {
+		return err
 	}
 	var reads, command []time.Duration
 	measured := 0.
 	for range *times {
 		started := time.Now()
-		if _, _, err := curvefiles.Read(ctx, []string{logPath}, curvefiles.Columns{Key: "specimen"},
+		if _, _, err := curvefiles.Read(ctx, []string{path}, curvefiles.Columns{Key: "specimen"},
 			units.Unit{}); err != nil {
 			return err
 		}
 		reads = append(reads, time.Since(started))
-		took, n, err := readAndMeasure(ctx, seriesPath, logPath)
+		took, n, err := readAndMeasure(ctx, series, path)
 		if err != nil {
 			return err
 		}
@@ -71,10 +69,10 @@ func measureCurves(ctx context.Context, args []string, out io.Writer) error {
 	return nil
 }
 
-// readAndMeasure times `read curves` on an open series and gives how many it measured.
+// readAndMeasure times `read curves` of a file on an open series and gives how many it measured.
 func readAndMeasure(ctx context.Context, series, log string) (time.Duration, float64, error) {
 	var b typed.Book
-	if _, err := b.Run(ctx, "open "+series); err != nil {
+	if err := b.Open(ctx, "joints", series); err != nil {
 		return 0, 0, err
 	}
 	started := time.Now()
@@ -98,7 +96,7 @@ func median(all []time.Duration) float64 {
 // curveFiles invents a series and its load–slip log: a toe, a straight line, a rounded
 // top at a tenth of a millimetre short of 3 mm, a drop to six tenths, and pins that carry
 // on; loads in N with the noise of a gauge of 0.1 N.
-func curveFiles(specimens, readings int) (series, log []byte) {
+func curveFiles(specimens, readings int) (series string, log []byte) {
 	random := rand.New(rand.NewPCG(curveSeed, 0))
 	var joints, text bytes.Buffer
 	w := bufio.NewWriter(&text)
@@ -116,7 +114,7 @@ func curveFiles(specimens, readings int) (series, log []byte) {
 		}
 	}
 	w.Flush() // into memory: it cannot fail
-	return joints.Bytes(), text.Bytes()
+	return joints.String(), text.Bytes()
 }
 
 // inventedCurve is the load at a slip in mm, as a share of the largest.

@@ -18,11 +18,9 @@ import (
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/spf13/pflag"
 
+	"breakbook/cmd/measure/typed"
 	"breakbook/frames/files"
-	"breakbook/repl/bench"
 	"breakbook/repl/figures"
-	"breakbook/repl/phrase"
-	"breakbook/repl/phrase/parser"
 	"breakbook/repl/render"
 	"breakbook/repl/session"
 )
@@ -111,7 +109,7 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 	for _, line := range []string{"open " + path + " as gates", "treat board as category", "fit load on density, pins",
 		"fit load on density"} {
 		if s, err = carried(ctx, s, line); err != nil {
-			return fmt.Errorf("%s: %w", line, err)
+			return err
 		}
 	}
 	held := memoryHeld()
@@ -143,7 +141,7 @@ func measureStopping(ctx context.Context, args []string, out io.Writer) error {
 		row := table.Row{command, fmt.Sprintf("%.2f", m.whole.Seconds()), fmt.Sprintf("%.3f", m.longest.Seconds()),
 			after, m.where}
 		if m.err != nil {
-			row[4] = strings.TrimSpace(m.where + " " + m.err.Error())
+			row[4] = strings.TrimSpace(m.where + " " + strings.TrimPrefix(m.err.Error(), line+": "))
 		}
 		fmt.Fprintln(os.Stderr, row...)
 		w.AppendRow(row)
@@ -171,15 +169,8 @@ func boardsIn(folder string, rows int) (path string, err error) {
 
 // carried carries out a line to its end: its result, pictures and text.
 func carried(ctx context.Context, s *session.Session, line string) (*session.Session, error) {
-	pieces, _, err := phrase.Split(line)
-	if err != nil {
-		return s, err
-	}
-	command, err := parser.Parse(pieces[0], s)
-	if err != nil {
-		return s, err
-	}
-	next, entry, err := bench.Run(ctx, s, command)
+	b := typed.Book{Session: s}
+	entry, err := b.Run(ctx, line)
 	if err != nil {
 		return s, err
 	}
@@ -192,7 +183,7 @@ func carried(ctx context.Context, s *session.Session, line string) (*session.Ses
 			return s, err
 		}
 	}
-	return next, render.Terminal(io.Discard, entry, render.Options{Digits: 4, Context: ctx})
+	return b.Session, render.Terminal(io.Discard, entry, render.Options{Digits: 4, Context: ctx})
 }
 
 // stoppedAt lets a command run to its end, and then stops it at moments spread over that time.
