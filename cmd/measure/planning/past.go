@@ -89,7 +89,8 @@ func (c pastCase) count(ctx context.Context, at, series int, gap float64, seed u
 			return n, err
 		}
 		own, err := compared(ctx, &b, "fit load on pins; compare pins of fit2")
-		return pastCount{held: all.holds(gap), alone: own.holds(gap), differs: bit(strings.HasPrefix(all.answer, "differs")),
+		return pastCount{held: all.holds(gap), alone: own.holds(gap),
+			differs: bit(strings.HasPrefix(all.answer, "differs")),
 			doubted: bit(slices.Contains(all.doubts, "combination")), long: all.length(), length: own.length()}, err
 	})
 }

@@ -162,7 +162,8 @@ func Clean(ctx context.Context, ask typed.Asked, command, layout, n, series int,
 }
 
 // Faulty counts one command where a fault is planted.
-func Faulty(ctx context.Context, ask typed.Asked, command int, f Fault, which, n, series int, seed uint64) (Count, error) {
+func Faulty(ctx context.Context, ask typed.Asked, command int, f Fault, which, n, series int,
+	seed uint64) (Count, error) {
 	c := commands[command]
 	start := seed + uint64(1<<20+1000*command+100*which+n)<<20
 	return falseOf(ctx, ask, c, "pins", series, start, func(r *rand.Rand) (string, float64) {
@@ -171,7 +172,7 @@ func Faulty(ctx context.Context, ask typed.Asked, command int, f Fault, which, n
 	})
 }
 
-// falseOf asks a command of many series.
+// falseOf counts the false answers of a command in many series.
 func falseOf(ctx context.Context, ask typed.Asked, c command, terms string, series int, seed uint64,
 	invent func(r *rand.Rand) (csv string, truth float64)) (Count, error) {
 	return counted.Sum(ctx, series, (*Count).add, func(ctx context.Context, i int) (found Count, err error) {
