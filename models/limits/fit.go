@@ -45,10 +45,7 @@ func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, 
 		l.pivot = independent(l.Mean, l.SDUsed, h, f.DF, z)
 		return l.finished(o, factor(h, f.DF, o.Exceeded, 1-o.Confidence)), nil
 	}
-	rows, err := f.Rows(ctx)
-	if err != nil {
-		return Limit{}, err
-	}
+	rows := f.Rows(ctx)
 	used := make([]int, 0, len(rows))
 	for i, row := range rows {
 		parallel.LookAt(ctx, i)

@@ -25,7 +25,7 @@ const (
 // Numer. Anal. 6): the sum is at most n·ε above the smallest. Where many d are smallest it is the
 // one in their middle, so that the order of specimens does not matter. ok is false where
 // the rows do not settle d.
-func leastAbsolute(ctx context.Context, rows [][]float64, residuals []float64) (d []float64, ok bool, err error) {
+func leastAbsolute(ctx context.Context, rows [][]float64, residuals []float64) (d []float64, ok bool) {
 	p := len(rows[0])
 	d = make([]float64, p)
 	mean := 0.0
@@ -37,9 +37,7 @@ func leastAbsolute(ctx context.Context, rows [][]float64, residuals []float64) (
 		eps = max(eps, absoluteTo*mean)
 		before := math.Inf(1)
 		for range absoluteRounds {
-			if err := ctx.Err(); err != nil {
-				return nil, false, err
-			}
+			parallel.Look(ctx)
 			sum := 0.0
 			for i, q := range rows {
 				size := math.Hypot(residuals[i]-floats.Dot(q, d), eps)
@@ -51,11 +49,11 @@ func leastAbsolute(ctx context.Context, rows [][]float64, residuals []float64) (
 			}
 			before = sum
 			if d, ok = reweighted(ctx, rows, residuals, weights); !ok {
-				return nil, false, nil
+				return nil, false
 			}
 		}
 		if eps <= absoluteTo*mean {
-			return d, true, nil
+			return d, true
 		}
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
 // addsUpWithin is the share of the total by which sums of squares may miss it in rounding.
@@ -19,10 +20,10 @@ const addsUpWithin = 1e-9
 // are the number of these directions. Marginal adjustment after Nelder (1977), J. R.
 // Statist. Soc. A 140; EachLast is Yates's (1934) weighted squares of means. Through zero
 // everything is about zero. Errors are *Error or ctx's own.
-func (f *Fit) Anova(ctx context.Context, a Adjustment) (*Anova, error) {
+func (f *Fit) Anova(ctx context.Context, a Adjustment) (_ *Anova, err error) {
+	defer parallel.Catch(&err)
 	matrix, factor := &f.Matrix, f.factor
 	if a == EachLast {
-		var err error
 		if matrix, factor, err = f.sumToZero(ctx); err != nil {
 			return nil, err
 		}
@@ -36,10 +37,7 @@ func (f *Fit) Anova(ctx context.Context, a Adjustment) (*Anova, error) {
 	sum, whole := f.rss, true
 	for t := range matrix.Model.Terms {
 		before, own := split(matrix, a, t)
-		basis, err := factor.basis(ctx, factor.columnOfR, before, own)
-		if err != nil {
-			return nil, err
-		}
+		basis := factor.basis(ctx, factor.columnOfR, before, own)
 		var ss exact.DD
 		for _, u := range basis {
 			along := exact.Dot(u, factor.rotated)
@@ -99,13 +97,11 @@ func (f *factor) columnOfR(j int) []exact.DD {
 
 // basis is the orthonormal directions that the columns own add to the columns before:
 // orthogonalisation in double-double, each twice (Giraud et al. 2005, Numer. Math. 101).
-func (f *factor) basis(ctx context.Context, column func(int) []exact.DD, before, own []int) ([][]exact.DD, error) {
+func (f *factor) basis(ctx context.Context, column func(int) []exact.DD, before, own []int) [][]exact.DD {
 	var basis [][]exact.DD
 	others := 0
 	for k, j := range append(slices.Clone(before), own...) {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		v := column(j)
 		for range 2 {
 			for _, u := range basis {
@@ -127,7 +123,7 @@ func (f *factor) basis(ctx context.Context, column func(int) []exact.DD, before,
 			others++
 		}
 	}
-	return basis[others:], nil
+	return basis[others:]
 }
 
 // sumToZero is the fit's model with its levels coded to sum to zero. Both codings span
@@ -154,12 +150,8 @@ func (f *Fit) sumToZero(ctx context.Context) (*design.Matrix, *factor, error) {
 		return nil, nil, Taken(err)
 	}
 	old := f.factor.table
-	table, err := newTable(ctx, matrix.Columns, matrix.Low, old.yHi, old.yLo, m.Weights)
-	if err != nil {
-		return nil, nil, err
-	}
-	factor, err := table.factorise(ctx, !m.ThroughZero)
-	return matrix, factor, err
+	table := newTable(ctx, matrix.Columns, matrix.Low, old.yHi, old.yLo, m.Weights)
+	return matrix, table.factorise(ctx, !m.ThroughZero), nil
 }
 
 // covers reports whether every factor of b is one of a's.

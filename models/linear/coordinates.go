@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
 // A fit's coordinates are those of an orthonormal basis Q = X·R⁻¹ of what its columns
@@ -23,19 +24,15 @@ func (f *Fit) Parameters() int { return f.factor.rank + 1 + f.Matrix.Model.Searc
 func (f *Fit) Coordinates(w []float64) []float64 { return narrowed(f.turn(widen(w))) }
 
 // Rows are the coordinates of every specimen, the rows of Q; nil for a specimen of weight 0.
-// Errors are ctx's own.
-func (f *Fit) Rows(ctx context.Context) ([][]float64, error) {
-	return f.factor.rows(ctx)
-}
+// It looks at ctx.
+func (f *Fit) Rows(ctx context.Context) [][]float64 { return f.factor.rows(ctx) }
 
-func (f *factor) rows(ctx context.Context) ([][]float64, error) {
+func (f *factor) rows(ctx context.Context) [][]float64 {
 	t, p := f.table, len(f.r)
 	rows := make([][]float64, t.n)
 	raw, made := newRow(p), newRow(p)
 	for i := range rows {
-		if i%(1<<12) == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
+		parallel.LookAt(ctx, i)
 		if t.weight(i) == 0 {
 			continue
 		}
@@ -43,7 +40,7 @@ func (f *factor) rows(ctx context.Context) ([][]float64, error) {
 		made.times(raw, f.inverse)
 		rows[i] = slices.Clone(made.hi[:p])
 	}
-	return rows, nil
+	return rows
 }
 
 // Directions lists for every term, in coordinates, the independent combinations that its
@@ -52,17 +49,14 @@ func (f *factor) rows(ctx context.Context) ([][]float64, error) {
 // their covariance in coordinates (nil: the identity); terms that contain the term are
 // then left out in that metric. The combinations of a term are orthonormal in UᵀU.
 // Errors as Anova.
-func (f *Fit) Directions(ctx context.Context, a Adjustment, metric [][]float64) ([][][]float64, error) {
+func (f *Fit) Directions(ctx context.Context, a Adjustment, metric [][]float64) (_ [][][]float64, err error) {
+	defer parallel.Catch(&err)
 	matrix, factor, column := &f.Matrix, f.factor, f.factor.columnOfR
 	if a == EachLast {
-		var err error
 		if matrix, factor, err = f.sumToZero(ctx); err != nil {
 			return nil, err
 		}
-		turn, err := f.turnFrom(ctx, factor)
-		if err != nil {
-			return nil, err
-		}
+		turn := f.turnFrom(ctx, factor)
 		column = func(j int) []exact.DD { return turn.times(factor.columnOfR(j)) }
 	}
 	own := column
@@ -73,11 +67,7 @@ func (f *Fit) Directions(ctx context.Context, a Adjustment, metric [][]float64) 
 	out := make([][][]float64, len(matrix.Model.Terms))
 	for t := range out {
 		before, columns := split(matrix, a, t)
-		basis, err := factor.basis(ctx, own, before, columns)
-		if err != nil {
-			return nil, err
-		}
-		for _, u := range basis {
+		for _, u := range factor.basis(ctx, own, before, columns) {
 			out[t] = append(out[t], back(metric, narrowed(u)))
 		}
 	}
@@ -109,15 +99,8 @@ func (f *Fit) Value(t []float64) float64 {
 }
 
 // turnFrom is QᵀWQ₂: what takes coordinates of another coding's factor to this fit's.
-func (f *Fit) turnFrom(ctx context.Context, other *factor) (dense, error) {
-	mine, err := f.factor.rows(ctx)
-	if err != nil {
-		return nil, err
-	}
-	theirs, err := other.rows(ctx)
-	if err != nil {
-		return nil, err
-	}
+func (f *Fit) turnFrom(ctx context.Context, other *factor) dense {
+	mine, theirs := f.factor.rows(ctx), other.rows(ctx)
 	turn := make(dense, len(f.factor.r))
 	for j := range turn {
 		turn[j] = make([]exact.DD, len(other.r))
@@ -130,7 +113,7 @@ func (f *Fit) turnFrom(ctx context.Context, other *factor) (dense, error) {
 			}
 		}
 	}
-	return turn, nil
+	return turn
 }
 
 // dense is a matrix by rows.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/exact"
+	"breakbook/models/parallel"
 )
 
 const (
@@ -55,37 +56,26 @@ type factor struct {
 // columns' condition is won back (Yamamoto, Nakatsukasa, Yanagisawa and Fukaya 2015,
 // ETNA 44, "CholeskyQR2"; doubled precision after Yamazaki, Tomov and Dongarra 2015,
 // SIAM J. Sci. Comput. 37). baseline says that the first column is the constant.
-func (t *table) factorise(ctx context.Context, baseline bool) (*factor, error) {
+func (t *table) factorise(ctx context.Context, baseline bool) *factor {
 	p := len(t.hi)
 	f := &factor{table: t}
-	products, err := t.products(ctx, nil)
-	if err != nil {
-		return nil, err
-	}
+	products := t.products(ctx, nil)
 	f.measure(products, baseline)
 	var base, back square // the table worked on is X·base, and back is base⁻¹
 	for round := 1; ; round++ {
-		part, err := f.cholesky(ctx, products, base)
-		if err != nil {
-			return nil, err
-		}
+		part := f.cholesky(ctx, products, base)
 		f.r = part
 		if back != nil {
 			f.r = part.times(back)
 		}
-		if f.inverse, err = f.r.invert(ctx, f.dependent); err != nil {
-			return nil, err
-		}
-		condition, err := f.condition(ctx, part)
-		if err != nil {
-			return nil, err
-		}
+		f.inverse = f.r.invert(ctx, f.dependent)
+		condition := f.condition(ctx, part)
 		if round == 1 {
 			f.kappa = condition
 		}
 		if round == mostRounds || condition < sureBelow {
 			f.nameDependent()
-			return f, nil
+			return f
 		}
 		base = newSquare(p)
 		for i := range base {
@@ -94,12 +84,8 @@ func (t *table) factorise(ctx context.Context, baseline bool) (*factor, error) {
 				base[i][i] = exact.Of(1)
 			}
 		}
-		if back, err = base.invert(ctx, make([]bool, p)); err != nil {
-			return nil, err
-		}
-		if products, err = t.products(ctx, base); err != nil {
-			return nil, err
-		}
+		back = base.invert(ctx, make([]bool, p))
+		products = t.products(ctx, base)
 	}
 }
 
@@ -121,14 +107,12 @@ func (f *factor) measure(products square, baseline bool) {
 
 // cholesky factorises cross products of X·base (base nil: X) in place of the columns'
 // order, noting dependent columns, and leaves the rotated response in f.rotated.
-func (f *factor) cholesky(ctx context.Context, products, base square) (square, error) {
+func (f *factor) cholesky(ctx context.Context, products, base square) square {
 	p := len(f.hi)
 	r := newSquare(p)
 	f.dependent, f.rotated, f.rank = make([]bool, p), make([]exact.DD, p), 0
 	for j := range p {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		remaining := products[j][j].Hi
 		if base != nil { // measured in the column itself
 			remaining /= base[j][j].Hi * base[j][j].Hi
@@ -152,16 +136,13 @@ func (f *factor) cholesky(ctx context.Context, products, base square) (square, e
 			line[p] = line[p].Sub(r[j][i].Mul(f.rotated[j]))
 		}
 	}
-	return r, nil
+	return r
 }
 
 // condition is √rank times the Frobenius norm of the inverse of part with its columns
 // scaled to length one: at least its condition number over √rank.
-func (f *factor) condition(ctx context.Context, part square) (float64, error) {
-	inverse, err := part.invert(ctx, f.dependent)
-	if err != nil {
-		return 0, err
-	}
+func (f *factor) condition(ctx context.Context, part square) float64 {
+	inverse := part.invert(ctx, f.dependent)
 	sum := 0.0
 	for j := range part {
 		length := 0.0
@@ -172,7 +153,7 @@ func (f *factor) condition(ctx context.Context, part square) (float64, error) {
 			sum += inverse[j][k].Hi * inverse[j][k].Hi * length
 		}
 	}
-	return math.Sqrt(sum * float64(f.rank)), nil
+	return math.Sqrt(sum * float64(f.rank))
 }
 
 // times is the product of two upper triangles.
@@ -193,13 +174,11 @@ func (m square) times(b square) square {
 
 // invert is the inverse of an upper triangle over the columns not skipped; the rows and
 // columns of those skipped are zero.
-func (m square) invert(ctx context.Context, skip []bool) (square, error) {
+func (m square) invert(ctx context.Context, skip []bool) square {
 	p := len(m)
 	inverse := newSquare(p)
 	for i := p - 1; i >= 0; i-- {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		if skip[i] {
 			continue
 		}
@@ -217,7 +196,7 @@ func (m square) invert(ctx context.Context, skip []bool) (square, error) {
 		}
 		line[i] = exact.Of(1).Div(m[i][i])
 	}
-	return inverse, nil
+	return inverse
 }
 
 // solution is the coefficient of every scaled column, zero for a dependent one.

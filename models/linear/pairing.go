@@ -379,11 +379,8 @@ func (b *pairing) each(ctx context.Context, pieces, steps int, work func(ctx con
 		}
 		return
 	}
-	err := parallel.Each(ctx, pieces, func(ctx context.Context, i int) error {
+	parallel.Heed(parallel.Each(ctx, pieces, func(ctx context.Context, i int) error {
 		work(ctx, i)
 		return nil
-	})
-	if err != nil {
-		panic(parallel.Stopped{Cause: err})
-	}
+	}))
 }

@@ -21,15 +21,15 @@ type table struct {
 	weights []float64 // nil: all one
 }
 
-func newTable(ctx context.Context, columns, low [][]float64, yHi, yLo, weights []float64) (*table, error) {
+func newTable(ctx context.Context, columns, low [][]float64, yHi, yLo, weights []float64) *table {
 	t := &table{n: len(yHi), hi: columns, lo: low, yHi: yHi, yLo: yLo, weights: weights}
 	t.yScale = t.powerOfTwo(yHi)
 	t.scale = make([]float64, len(columns))
-	err := parallel.Each(ctx, len(columns), func(_ context.Context, j int) error {
+	parallel.Heed(parallel.Each(ctx, len(columns), func(_ context.Context, j int) error {
 		t.scale[j] = t.powerOfTwo(columns[j])
 		return nil
-	})
-	return t, err
+	}))
+	return t
 }
 
 // weight of a row.
@@ -192,7 +192,7 @@ func plus(hi, lo, xh, xl, yh, yl float64) (float64, float64) {
 // blocks calls work for consecutive blocks of rows, in rounds of as many as there are slots, and then gather
 // for each in order: the answer does not depend on how many there are. Between rounds it looks at ctx. cost is
 // of a row, in multiplications.
-func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to int), gather func(slot int)) error {
+func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to int), gather func(slot int)) {
 	size, slots := t.rounds(cost)
 	report := func(int, int) {}
 	if t.n > manyRows {
@@ -201,19 +201,16 @@ func (t *table) blocks(ctx context.Context, cost int, work func(slot, from, to i
 	for from := 0; from < t.n; from += size * slots {
 		report(from, t.n)
 		used := min(slots, (t.n-from+size-1)/size)
-		err := parallel.Each(ctx, used, func(_ context.Context, slot int) error {
+		parallel.Heed(parallel.Each(ctx, used, func(_ context.Context, slot int) error {
 			start := from + slot*size
 			work(slot, start, min(start+size, t.n))
 			return nil
-		})
-		if err != nil {
-			return err
-		}
+		}))
 		for slot := range used {
 			gather(slot)
 		}
 	}
-	return ctx.Err()
+	parallel.Look(ctx)
 }
 
 // manyRows is from how many rows on a pass over them tells how far it has come.
@@ -227,7 +224,7 @@ func (t *table) rounds(cost int) (size, slots int) {
 }
 
 // products are the cross products of [X·m, y] in double-double, the response last; m nil is X.
-func (t *table) products(ctx context.Context, m square) (square, error) {
+func (t *table) products(ctx context.Context, m square) square {
 	p := len(t.hi)
 	total := newSquare(p + 1)
 	type bench struct {
@@ -268,5 +265,6 @@ func (t *table) products(ctx context.Context, m square) (square, error) {
 			}
 		}
 	}
-	return total, t.blocks(ctx, cost, work, gather)
+	t.blocks(ctx, cost, work, gather)
+	return total
 }

@@ -46,10 +46,7 @@ type Resistant struct {
 // left do not settle every coefficient).
 func (f *Fit) Resistant(ctx context.Context) (_ *Resistant, err error) {
 	defer parallel.Catch(&err)
-	all, err := f.Rows(ctx)
-	if err != nil {
-		return nil, err
-	}
+	all := f.Rows(ctx)
 	var rows [][]float64
 	var residuals []float64
 	for i, q := range all {
@@ -64,10 +61,7 @@ func (f *Fit) Resistant(ctx context.Context) (_ *Resistant, err error) {
 		}
 		rows, residuals = append(rows, scaled), append(residuals, root*f.Residuals[i])
 	}
-	d, ok, err := leastAbsolute(ctx, rows, residuals)
-	if err != nil {
-		return nil, err
-	}
+	d, ok := leastAbsolute(ctx, rows, residuals)
 	if !ok {
 		return nil, because("played-down", f.N, f.Rank())
 	}
@@ -85,9 +79,7 @@ func (r *Resistant) settle(ctx context.Context, rows [][]float64, residuals []fl
 	weights, size := make([]float64, len(rows)), make([]float64, len(rows))
 	r.Settled = true
 	for round := 0; ; round++ {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
+		parallel.Look(ctx)
 		if round <= resistantRounds {
 			r.Sigma = r.scale(ctx, rows, residuals, size)
 			if r.Sigma <= exactScale*r.width(residuals) {

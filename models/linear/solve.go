@@ -47,13 +47,7 @@ func Solve(ctx context.Context, y []float64, m design.Model) (_ *Fit, err error)
 	}
 	f := &Fit{N: n, Matrix: *matrix, Response: y}
 	yHi, yLo := f.measureResponse(ctx)
-	t, err := newTable(ctx, matrix.Columns, matrix.Low, yHi, yLo, m.Weights)
-	if err != nil {
-		return nil, err
-	}
-	if f.factor, err = t.factorise(ctx, !m.ThroughZero); err != nil {
-		return nil, err
-	}
+	f.factor = newTable(ctx, matrix.Columns, matrix.Low, yHi, yLo, m.Weights).factorise(ctx, !m.ThroughZero)
 	f.DF = float64(n - f.factor.rank - m.Searched)
 	switch {
 	case f.DF <= 0 && n < p:
@@ -62,11 +56,7 @@ func Solve(ctx context.Context, y []float64, m design.Model) (_ *Fit, err error)
 		return nil, because("no-freedom-left", n, p)
 	}
 	f.solution = f.factor.solution()
-	press, err := f.residuals(ctx)
-	if err != nil {
-		return nil, err
-	}
-	f.summarise(press)
+	f.summarise(f.residuals(ctx))
 	f.coefficients()
 	return f, nil
 }
@@ -100,7 +90,7 @@ func (f *Fit) measureResponse(ctx context.Context) (hi, lo []float64) {
 
 // residuals fills Fitted, Residuals, Leverage and RSS, and returns the sum of squares of
 // each specimen predicted from the others (Allen 1974, Technometrics 16), NaN where one is alone.
-func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
+func (f *Fit) residuals(ctx context.Context) (press float64) {
 	t, p := f.factor.table, len(f.solution)
 	f.Fitted, f.Residuals, f.Leverage = make([]float64, t.n), make([]float64, t.n), make([]float64, t.n)
 	type bench struct {
@@ -145,11 +135,9 @@ func (f *Fit) residuals(ctx context.Context) (press float64, err error) {
 		f.rss = f.rss.Add(exact.DD{Hi: hi, Lo: lo})
 		total = total.AddFloat(benches[slot].press)
 	}
-	if err := t.blocks(ctx, cost, work, gather); err != nil {
-		return 0, err
-	}
+	t.blocks(ctx, cost, work, gather)
 	f.settleExact()
-	return total.Float(), nil
+	return total.Float()
 }
 
 // expecting gives what works out the expected value of a row, on the scaled response's scale

@@ -38,20 +38,11 @@ func (f *Fit) Uneven(ctx context.Context) (_ *Uneven, err error) {
 	defer parallel.Catch(&err)
 	own := *f
 	u := &Uneven{Fit: &own}
-	rows, err := f.Rows(ctx)
-	if err != nil {
-		return nil, err
-	}
+	rows, left := f.Rows(ctx), f.leftOver(ctx)
 	p := len(f.factor.r)
-	left, err := f.leftOver(ctx)
-	if err != nil {
-		return nil, err
-	}
 	spread := mat.NewSymDense(p, nil)
 	for i, q := range rows {
-		if i%(1<<12) == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
+		parallel.LookAt(ctx, i)
 		if q == nil {
 			continue
 		}
@@ -81,13 +72,11 @@ func (f *Fit) Uneven(ctx context.Context) (_ *Uneven, err error) {
 
 // leftOver is 1 − leverage of every specimen, 0 for one alone on its level: where leverage is
 // high, to the digits of the factorisation.
-func (f *Fit) leftOver(ctx context.Context) ([]float64, error) {
+func (f *Fit) leftOver(ctx context.Context) []float64 {
 	t, p := f.factor.table, len(f.factor.r)
 	out, raw, made := make([]float64, t.n), newRow(p), newRow(p)
 	for i, h := range f.Leverage {
-		if i%(1<<12) == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
+		parallel.LookAt(ctx, i)
 		switch w := t.weight(i); {
 		case w == 0 || 1-h < aloneBelow:
 		case h > highLeverage:
@@ -103,7 +92,7 @@ func (f *Fit) leftOver(ctx context.Context) ([]float64, error) {
 			out[i] = 1 - h
 		}
 	}
-	return out, nil
+	return out
 }
 
 // Combination has HC2's standard error and its own degrees of freedom, NaN both where it

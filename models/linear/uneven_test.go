@@ -415,10 +415,7 @@ func TestPairsAddUpByEveryRoute(t *testing.T) {
 			m.Variables, m.Terms = append(m.Variables, number("x", x)), append(m.Terms, term(1+k))
 		}
 		u := uneven(t, y, m)
-		rows, err := u.Rows(context.Background())
-		if err != nil {
-			rt.Fatal(err)
-		}
+		rows := u.Rows(context.Background())
 		q := rapid.IntRange(1, u.Rank()).Draw(rt, "combinations")
 		var of []combination
 		var weights, whole [][]float64

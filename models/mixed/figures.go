@@ -9,11 +9,8 @@ import (
 )
 
 // finish fills the figures of the embedded fit.
-func (f *Fit) finish(ctx context.Context, p *parts) error {
-	rows, err := f.Rows(ctx)
-	if err != nil {
-		return err
-	}
+func (f *Fit) finish(ctx context.Context, p *parts) {
+	rows := f.Rows(ctx)
 	f.variances(p)
 	shift, blocks := f.shift(), f.blockShifts()
 	f.Fitted, f.Residuals = slices.Clone(f.Fitted), slices.Clone(f.Residuals)
@@ -35,7 +32,6 @@ func (f *Fit) finish(ctx context.Context, p *parts) error {
 	if overall := f.Overall(); len(overall) > 0 {
 		f.F, f.FDF2, f.P = f.test(ctx, overall)
 	}
-	return nil
 }
 
 // blockShifts is the sum of the blocks' predicted shifts for every specimen.

@@ -43,7 +43,8 @@ func SolveKnown(ctx context.Context, y []float64, m design.Model, b Block, sd fl
 	if f.inverse, err = p.informationGiven(x, sd); err != nil {
 		return nil, err
 	}
-	return f, f.finish(ctx, p)
+	f.finish(ctx, p)
+	return f, nil
 }
 
 // given finds the point where the likelihood is largest for a known sd of the blocks.
@@ -54,9 +55,7 @@ func (p *parts) given(ctx context.Context, sd float64) (*point, error) {
 	best, at := math.Inf(1), 0
 	step := (high - low) / gridSteps
 	for i := range gridSteps + 1 {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		x, err := p.at([]float64{math.Exp(low + float64(i)*step)}, false)
 		if err != nil {
 			return nil, err

@@ -103,7 +103,8 @@ func Solve(ctx context.Context, y []float64, m design.Model, blocks []Block, c C
 		}
 	}
 	if len(kept) == 0 {
-		return f, f.finish(ctx, all)
+		f.finish(ctx, all)
+		return f, nil
 	}
 	if len(kept) == len(groups) {
 		f.parts = all
@@ -116,7 +117,8 @@ func Solve(ctx context.Context, y []float64, m design.Model, blocks []Block, c C
 	if f.inverse, err = f.parts.information(f.at); err != nil {
 		return nil, err
 	}
-	return f, f.finish(ctx, f.parts)
+	f.finish(ctx, f.parts)
+	return f, nil
 }
 
 // variances works out Sigma and the blocks' parts.

@@ -9,15 +9,12 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"breakbook/models/linear"
+	"breakbook/models/parallel"
 )
 
-const (
-	// mostLevels bounds the time of a fit: of all block columns but the one with most levels,
-	// for which there is no bound.
-	mostLevels = 300
-	// breath is how many specimens are taken in between looks at the context.
-	breath = 1 << 12
-)
+// mostLevels bounds the time of a fit: of all block columns but the one with most levels,
+// for which there is no bound.
+const mostLevels = 300
 
 // nothingLeft is the share of a block column below which what the terms leave of it is
 // rounding.
@@ -47,12 +44,8 @@ type parts struct {
 	rss      float64 // e'We
 }
 
-// takeApart gathers the parts. Errors are *Error or ctx's own.
+// takeApart gathers the parts. Errors are *Error.
 func takeApart(ctx context.Context, base *linear.Fit, groups []grouping, c Criterion) (*parts, error) {
-	rows, err := base.Rows(ctx)
-	if err != nil {
-		return nil, err
-	}
 	p := &parts{groups: groups, rss: base.RSS, freedom: base.DF, full: c == Full}
 	for _, g := range groups[1:] {
 		p.from = append(p.from, p.others)
@@ -66,10 +59,8 @@ func takeApart(ctx context.Context, base *linear.Fit, groups []grouping, c Crite
 	p.size = make([]float64, groups[0].levels)
 	p.cross, p.inner = mat.NewDense(len(p.size), p.width+1, nil), mat.NewSymDense(p.width+1, nil)
 	spread := mat.NewSymDense(len(base.Coefficients), nil)
-	for i, row := range rows {
-		if i%breath == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
+	for i, row := range base.Rows(ctx) {
+		parallel.LookAt(ctx, i)
 		if row != nil {
 			w := base.Weight(i)
 			p.constant -= math.Log(w)
@@ -131,10 +122,7 @@ func group(ctx context.Context, base *linear.Fit, blocks []Block) ([]grouping, e
 	if !(base.RSS > 0) {
 		return nil, &Error{"nothing-left-over", -1, -1}
 	}
-	rows, err := base.Rows(ctx)
-	if err != nil {
-		return nil, err
-	}
+	rows := base.Rows(ctx)
 	var groups []grouping
 	for k, b := range blocks {
 		if len(b.Codes) != len(base.Response) {

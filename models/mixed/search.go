@@ -25,12 +25,8 @@ const (
 // search finds the ratios of the largest likelihood, 0 where it lies at the border. It can
 // have several tops, so the climb sets out from every start that none beside it betters.
 func (p *parts) search(ctx context.Context) ([]float64, error) {
-	starts, err := p.starts(ctx)
-	if err != nil {
-		return nil, err
-	}
 	var best *point
-	for _, from := range starts {
+	for _, from := range p.starts(ctx) {
 		x, err := p.climb(ctx, from)
 		if err != nil {
 			return nil, err
@@ -57,9 +53,7 @@ func (p *parts) climb(ctx context.Context, ratios []float64) (*point, error) {
 		return nil, err
 	}
 	for range mostSteps {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		next, err := p.advance(x, p.step(x))
 		if err != nil {
 			return nil, err
@@ -151,7 +145,7 @@ var grids = [...][]float64{
 
 // starts are the points of the grid that no neighbour along a column betters; there is
 // always one, for with no blocks there is residual variance.
-func (p *parts) starts(ctx context.Context) ([][]float64, error) {
+func (p *parts) starts(ctx context.Context) [][]float64 {
 	k := len(p.groups)
 	grid, free := grids[1], 1
 	if k < len(grids) {
@@ -165,9 +159,7 @@ func (p *parts) starts(ctx context.Context) ([][]float64, error) {
 	deviance, beyond := make([]float64, total), make([]bool, total)
 	for i := range total {
 		report(i, total)
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		x, err := p.at(gridPoint(grid, k, free, i), false)
 		if beyond[i] = err != nil; !beyond[i] { // so much that no residual variance is left
 			deviance[i] = x.deviance
@@ -185,7 +177,7 @@ func (p *parts) starts(ctx context.Context) ([][]float64, error) {
 			out = append(out, gridPoint(grid, k, free, i))
 		}
 	}
-	return out, nil
+	return out
 }
 
 // gridPoint is point i of the grid: its digits are places in the grid, column by column.

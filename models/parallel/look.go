@@ -44,6 +44,13 @@ func Catch(err *error) {
 	}
 }
 
+// Heed leaves the work that it is called in where err, which Each or the like gave back, is one.
+func Heed(err error) {
+	if err != nil {
+		panic(Stopped{err})
+	}
+}
+
 // Sort sorts values, and looks at ctx while it does.
 func Sort[T cmp.Ordered](ctx context.Context, values []T) {
 	sortRuns(ctx, values, slices.Sort[[]T], cmp.Compare[T])
@@ -63,19 +70,17 @@ func sortRuns[T any](ctx context.Context, values []T, sort func([]T), compare fu
 		sort(values)
 		return
 	}
-	err := Blocks(ctx, len(values), run, func(_ context.Context, from, to int) error {
+	Heed(Blocks(ctx, len(values), run, func(_ context.Context, from, to int) error {
 		sort(values[from:to])
 		return nil
-	})
+	}))
 	from, to := values, make([]T, len(values))
-	for size := run; size < len(values) && err == nil; size *= 2 {
-		err = Blocks(ctx, len(values), 2*size, func(ctx context.Context, at, end int) error {
-			return merge(ctx, to[at:end], from[at:min(at+size, end)], from[min(at+size, end):end], compare)
-		})
+	for size := run; size < len(values); size *= 2 {
+		Heed(Blocks(ctx, len(values), 2*size, func(ctx context.Context, at, end int) error {
+			merge(ctx, to[at:end], from[at:min(at+size, end)], from[min(at+size, end):end], compare)
+			return nil
+		}))
 		from, to = to, from
-	}
-	if err != nil {
-		panic(Stopped{err})
 	}
 	if &from[0] != &values[0] {
 		copy(values, from)
@@ -83,16 +88,13 @@ func sortRuns[T any](ctx context.Context, values []T, sort func([]T), compare fu
 }
 
 // merge puts two sorted runs together; of equal values those of a come first.
-func merge[T any](ctx context.Context, into, a, b []T, compare func(a, b T) int) error {
+func merge[T any](ctx context.Context, into, a, b []T, compare func(a, b T) int) {
 	for i := range into {
-		if i%(16*Breath) == 0 && ctx.Err() != nil {
-			return context.Cause(ctx)
-		}
+		LookAt(ctx, i)
 		if len(b) == 0 || len(a) > 0 && compare(a[0], b[0]) <= 0 {
 			into[i], a = a[0], a[1:]
 		} else {
 			into[i], b = b[0], b[1:]
 		}
 	}
-	return nil
 }
