@@ -3,6 +3,8 @@ package compare
 import (
 	"context"
 	"math"
+
+	"breakbook/models/parallel"
 )
 
 // mostArrangements is how many arrangements of labels are all looked at; of more, some
@@ -48,13 +50,12 @@ type dealer struct {
 	sums      []float64
 	visit     func(sums []float64)
 	seen      int
-	err       error
 }
 
 // everyArrangement calls visit with the sums of the levels, once for each way to deal
-// the values out. Each sum is added up afresh on its way down, so no error builds up. The
-// error is the context's.
-func everyArrangement(ctx context.Context, blocks []deal, levels int, visit func(sums []float64)) error {
+// the values out. Each sum is added up afresh on its way down, so no error builds up. It looks
+// at ctx.
+func everyArrangement(ctx context.Context, blocks []deal, levels int, visit func(sums []float64)) {
 	d := &dealer{ctx: ctx, blocks: blocks, remaining: make([]int, levels), sums: make([]float64, levels), visit: visit}
 	for _, b := range blocks {
 		rest := make([]float64, len(b.values)+1)
@@ -64,14 +65,12 @@ func everyArrangement(ctx context.Context, blocks []deal, levels int, visit func
 		d.rest = append(d.rest, rest)
 	}
 	d.block(0)
-	return d.err
 }
 
 func (d *dealer) block(b int) {
 	if b == len(d.blocks) {
-		if d.seen++; d.seen%1024 == 0 {
-			d.err = d.ctx.Err()
-		}
+		d.seen++
+		parallel.LookAt(d.ctx, d.seen)
 		d.visit(d.sums)
 		return
 	}
@@ -97,7 +96,7 @@ func (d *dealer) place(b, at int) {
 		return
 	}
 	for l := range d.remaining {
-		if d.remaining[l] == 0 || d.err != nil {
+		if d.remaining[l] == 0 {
 			continue
 		}
 		was := d.sums[l]

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
@@ -136,28 +137,22 @@ type thresholds struct {
 }
 
 // newThresholds makes those of rows with df degrees of freedom.
-func newThresholds(ctx context.Context, f family, df float64, o Options) (*thresholds, error) {
-	j := &thresholds{family: f, detectable: math.NaN()}
-	var err error
-	if j.critical, err = f.critical(ctx, 1-o.Confidence); err != nil {
-		return nil, err
-	}
-	if j.critical90, err = f.critical(ctx, 0.10); err != nil {
-		return nil, err
-	}
+func newThresholds(ctx context.Context, f family, df float64, o Options) *thresholds {
+	j := &thresholds{family: f, detectable: math.NaN(), critical: f.critical(ctx, 1-o.Confidence),
+		critical90: f.critical(ctx, 0.10)}
 	if !o.Unplanned {
 		j.detectable = dist.NoncentralityFor(o.Chance, j.critical, df)
 	}
 	j.plan = &planner{family: f, options: o, now: df, critical: j.critical, critical90: j.critical90,
 		known: map[float64]criticals{}}
-	return j, nil
+	return j
 }
 
 // compare fills in the rows (first and second level) of one family.
 func (m Means) compare(ctx context.Context, method Method, f func(df float64) family, rows [][2]int, baseline float64,
-	o Options) (*Result, error) {
-	o, err := o.filled(baseline)
-	if err != nil {
+	o Options) (_ *Result, err error) {
+	defer parallel.Catch(&err)
+	if o, err = o.filled(baseline); err != nil {
 		return nil, err
 	}
 	if alone := f; o.Families > 1 {
@@ -166,9 +161,7 @@ func (m Means) compare(ctx context.Context, method Method, f func(df float64) fa
 	res := &Result{Critical: math.NaN(), Method: method}
 	byDF := map[float64]*thresholds{}
 	for _, row := range rows {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		i, j := row[0], row[1]
 		d := Difference{First: i, Second: j, DF: m.pairDF(i, j), Diff: m.Mean[j] - m.Mean[i]}
 		d.SE = math.Sqrt(m.Cov[i][i] - 2*m.Cov[i][j] + m.Cov[j][j])
@@ -177,16 +170,10 @@ func (m Means) compare(ctx context.Context, method Method, f func(df float64) fa
 		}
 		by, ok := byDF[d.DF]
 		if !ok {
-			if by, err = newThresholds(ctx, f(d.DF), d.DF, o); err != nil {
-				return nil, err
-			}
+			by = newThresholds(ctx, f(d.DF), d.DF, o)
 			byDF[d.DF] = by
 		}
-		within, err := m.fill(ctx, &d, by, len(rows)/max(1, o.Families), o)
-		if err != nil {
-			return nil, err
-		}
-		res.Error = math.Max(res.Error, within)
+		res.Error = math.Max(res.Error, m.fill(ctx, &d, by, len(rows)/max(1, o.Families), o))
 		res.Differences = append(res.Differences, d)
 	}
 	if len(byDF) == 1 {
@@ -196,14 +183,12 @@ func (m Means) compare(ctx context.Context, method Method, f func(df float64) fa
 }
 
 // fill works out what a row's thresholds say of its difference, one of so many, and the error of its p.
-func (m Means) fill(ctx context.Context, d *Difference, by *thresholds, of int, o Options) (within float64, err error) {
+func (m Means) fill(ctx context.Context, d *Difference, by *thresholds, of int, o Options) (within float64) {
 	d.Statistic = d.Diff / d.SE
 	d.Clear, d.Critical = math.Abs(d.Statistic), by.critical
 	d.Low, d.High = d.Diff-by.critical*d.SE, d.Diff+by.critical*d.SE
 	m.percent(d, by.critical)
-	if d.P, within, err = by.family.tail(ctx, d.Clear); err != nil {
-		return 0, err
-	}
+	d.P, within = by.family.tail(ctx, d.Clear)
 	d.Detectable = by.detectable * d.SE
 	ninety := verdict.Range{Low: d.Diff - by.critical90*d.SE, High: d.Diff + by.critical90*d.SE}
 	d.Answer = verdict.Decide(verdict.Range{Low: d.Low, High: d.High}, ninety, o.Worth)
@@ -212,9 +197,9 @@ func (m Means) fill(ctx context.Context, d *Difference, by *thresholds, of int, 
 		if m.Own {
 			by.plan.known = map[float64]criticals{} // the degrees of freedom to come are the pair's own
 		}
-		d.Enough, d.Together, err = by.plan.enough(ctx, m.spread(d), of)
+		d.Enough, d.Together = by.plan.enough(ctx, m.spread(d), of)
 	}
-	return within, err
+	return within
 }
 
 // counts are what Enough counts: the blocks of each level, or its specimens.

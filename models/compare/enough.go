@@ -28,26 +28,25 @@ type criticals struct{ level, ninety float64 }
 // enough is the smallest whole number a level that settles a difference between two levels
 // whose specimens have the given sd: both conditions of Difference.Enough. together is that of
 // Difference.Together, as one of so many. 0 where there is no worth or it is over mostSpecimens.
-func (p *planner) enough(ctx context.Context, sd float64, of int) (one, together int, err error) {
+func (p *planner) enough(ctx context.Context, sd float64, of int) (one, together int) {
 	if !(p.options.Worth > 0) || p.options.Unplanned {
-		return 0, 0, nil
+		return 0, 0
 	}
 	least := 2.0
 	for p.df(least) < 1 {
 		least++
 	}
 	ratio := p.options.Worth / sd
-	within := func(chance float64) func(n float64) (bool, error) {
-		return func(n float64) (bool, error) { return p.settled(ctx, n, ratio*math.Sqrt(n/2), chance) }
+	within := func(chance float64) func(n float64) bool {
+		return func(n float64) bool { return p.settled(ctx, n, ratio*math.Sqrt(n/2), chance) }
 	}
 	guess := p.about(least, ratio, p.options.Chance)
-	one, err = leastWhole(int(least), guess, within(p.options.Chance))
-	if err != nil || of < 2 || one == 0 {
-		return one, one, err
+	one = leastWhole(int(least), guess, within(p.options.Chance))
+	if of < 2 || one == 0 {
+		return one, one
 	}
 	all := 1 - (1-p.options.Chance)/float64(of)
-	together, err = leastWhole(one, float64(one)*p.about(least, ratio, all)/guess, within(all))
-	return one, together, err
+	return one, leastWhole(one, float64(one)*p.about(least, ratio, all)/guess, within(all))
 }
 
 // about is about how many specimens a level, at least so many, settle a difference whose worth is ratio of their sd:
@@ -70,37 +69,27 @@ func (p *planner) sized(ratio, inside, critical, critical90 float64) float64 {
 
 // settled reports whether n specimens a level, with which worth is limit standard errors, have
 // the chance to show a difference of worth, and the chance inside to rule one out.
-func (p *planner) settled(ctx context.Context, n, limit, inside float64) (bool, error) {
+func (p *planner) settled(ctx context.Context, n, limit, inside float64) bool {
 	df, chance := p.df(n), p.options.Chance
 	c, ok := p.known[n]
 	if !ok {
-		var err error
 		f := p.family.planned(df)
-		if c.level, err = f.critical(ctx, 1-p.options.Confidence); err != nil {
-			return false, err
-		}
-		if c.ninety, err = f.critical(ctx, 0.10); err != nil {
-			return false, err
-		}
+		c = criticals{f.critical(ctx, 1-p.options.Confidence), f.critical(ctx, 0.10)}
 		p.known[n] = c
 	}
-	return dist.PassingChance(c.level, df, limit) >= chance && dist.InsideChance(limit, c.ninety, df) >= inside, nil
+	return dist.PassingChance(c.level, df, limit) >= chance && dist.InsideChance(limit, c.ninety, df) >= inside
 }
 
 // leastWhole is the smallest n from least to mostSpecimens for which settled holds, once and
 // for all after it; the search spreads out from guess. 0 where there is none.
-func leastWhole(least int, guess float64, settled func(n float64) (bool, error)) (int, error) {
+func leastWhole(least int, guess float64, settled func(n float64) bool) int {
 	low, high := least-1, mostSpecimens+1 // not settled, settled or out of reach
 	first := int(math.Ceil(math.Min(guess, mostSpecimens)))
 	for at, stride := max(least, first), 1; high-low > 1; stride *= 2 {
 		if at <= low || at >= high {
 			at = low + (high-low)/2
 		}
-		ok, err := settled(float64(at))
-		if err != nil {
-			return 0, err
-		}
-		if ok {
+		if settled(float64(at)) {
 			high = at
 			at -= stride
 		} else {
@@ -109,7 +98,7 @@ func leastWhole(least int, guess float64, settled func(n float64) (bool, error))
 		}
 	}
 	if high > mostSpecimens {
-		return 0, nil
+		return 0
 	}
-	return high, nil
+	return high
 }

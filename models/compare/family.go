@@ -10,9 +10,9 @@ import (
 // family is a set of differences whose t values are judged together.
 type family interface {
 	// critical is what the largest |t| of the family passes with chance alpha.
-	critical(ctx context.Context, alpha float64) (float64, error)
+	critical(ctx context.Context, alpha float64) float64
 	// tail is the chance that the largest |t| passes t, and its error.
-	tail(ctx context.Context, t float64) (p, within float64, err error)
+	tail(ctx context.Context, t float64) (p, within float64)
 	// planned is the family of the same differences with as many specimens at every level
 	// and df degrees of freedom.
 	planned(df float64) family
@@ -25,13 +25,13 @@ type shared struct {
 	of float64
 }
 
-func (f shared) critical(ctx context.Context, alpha float64) (float64, error) {
+func (f shared) critical(ctx context.Context, alpha float64) float64 {
 	return f.family.critical(ctx, alpha/f.of)
 }
 
-func (f shared) tail(ctx context.Context, t float64) (p, within float64, err error) {
-	p, within, err = f.family.tail(ctx, t)
-	return math.Min(1, f.of*p), f.of * within, err
+func (f shared) tail(ctx context.Context, t float64) (p, within float64) {
+	p, within = f.family.tail(ctx, t)
+	return math.Min(1, f.of*p), f.of * within
 }
 
 func (f shared) planned(df float64) family { return shared{f.family.planned(df), f.of} }
@@ -39,12 +39,10 @@ func (f shared) planned(df float64) family { return shared{f.family.planned(df),
 // pairs are all pairs of levels (Tukey 1953; Kramer 1956 for unequal numbers).
 type pairs struct{ *dist.StudentisedRange }
 
-func (f pairs) critical(_ context.Context, alpha float64) (float64, error) {
-	return f.Point(alpha) / math.Sqrt2, nil
-}
+func (f pairs) critical(_ context.Context, alpha float64) float64 { return f.Point(alpha) / math.Sqrt2 }
 
-func (f pairs) tail(_ context.Context, t float64) (p, within float64, err error) {
-	return f.Tail(math.Sqrt2 * t), 0, nil
+func (f pairs) tail(_ context.Context, t float64) (p, within float64) {
+	return f.Tail(math.Sqrt2 * t), 0
 }
 
 func (f pairs) planned(df float64) family { return pairs{dist.NewStudentisedRange(f.K, df)} }
@@ -56,13 +54,9 @@ type against struct {
 	*dist.ManyToOne
 }
 
-func (f against) critical(ctx context.Context, alpha float64) (float64, error) {
-	return f.Point(ctx, alpha)
-}
+func (f against) critical(ctx context.Context, alpha float64) float64 { return f.Point(ctx, alpha) }
 
-func (f against) tail(ctx context.Context, t float64) (p, within float64, err error) {
-	return f.Tail(ctx, t)
-}
+func (f against) tail(ctx context.Context, t float64) (p, within float64) { return f.Tail(ctx, t) }
 
 func (f against) planned(df float64) family {
 	half := make([][]float64, f.levels)
@@ -79,12 +73,12 @@ func (f against) planned(df float64) family {
 // bonferroni is a number of t values with nothing known of how they go together.
 type bonferroni struct{ of, df float64 }
 
-func (f bonferroni) critical(_ context.Context, alpha float64) (float64, error) {
-	return -dist.TQuantile(alpha/(2*f.of), f.df), nil
+func (f bonferroni) critical(_ context.Context, alpha float64) float64 {
+	return -dist.TQuantile(alpha/(2*f.of), f.df)
 }
 
-func (f bonferroni) tail(_ context.Context, t float64) (p, within float64, err error) {
-	return math.Min(1, f.of*dist.TwoSidedT(t, f.df)), 0, nil
+func (f bonferroni) tail(_ context.Context, t float64) (p, within float64) {
+	return math.Min(1, f.of*dist.TwoSidedT(t, f.df)), 0
 }
 
 func (f bonferroni) planned(df float64) family { return bonferroni{f.of, df} }
@@ -93,12 +87,12 @@ func (f bonferroni) planned(df float64) family { return bonferroni{f.of, df} }
 // inequality of Šidák (1967).
 type sidak struct{ of, df float64 }
 
-func (f sidak) critical(_ context.Context, alpha float64) (float64, error) {
-	return -dist.TQuantile(-math.Expm1(math.Log1p(-alpha)/f.of)/2, f.df), nil
+func (f sidak) critical(_ context.Context, alpha float64) float64 {
+	return -dist.TQuantile(-math.Expm1(math.Log1p(-alpha)/f.of)/2, f.df)
 }
 
-func (f sidak) tail(_ context.Context, t float64) (p, within float64, err error) {
-	return -math.Expm1(f.of * math.Log1p(-dist.TwoSidedT(t, f.df))), 0, nil
+func (f sidak) tail(_ context.Context, t float64) (p, within float64) {
+	return -math.Expm1(f.of * math.Log1p(-dist.TwoSidedT(t, f.df))), 0
 }
 
 func (f sidak) planned(df float64) family { return sidak{f.of, df} }

@@ -104,10 +104,7 @@ func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Res
 	res := &Result{Critical: math.NaN(), Method: ByRanks, Every: true}
 	for _, row := range rows {
 		p := rankPair{ctx: ctx, first: values[row[0]], second: values[row[1]], of: float64(len(rows)), o: o}
-		d, exact, err := p.difference()
-		if err != nil {
-			return nil, err
-		}
+		d, exact := p.difference()
 		res.Every = res.Every && exact
 		d.First, d.Second = row[0], row[1]
 		res.Differences = append(res.Differences, d)
@@ -148,7 +145,7 @@ type rankPair struct {
 }
 
 // difference fills in a row, and tells whether its P and its interval are exact; P is not adjusted yet.
-func (p rankPair) difference() (_ Difference, exact bool, err error) {
+func (p rankPair) difference() (_ Difference, exact bool) {
 	nan := math.NaN()
 	d := Difference{SE: nan, DF: nan, Detectable: nan, PercentLow: nan, PercentHigh: nan, Critical: nan}
 	m, n := float64(len(p.first)), float64(len(p.second))
@@ -172,15 +169,13 @@ func (p rankPair) difference() (_ Difference, exact bool, err error) {
 	default:
 		d.P = math.Min(1, 2*dist.NormalTail(math.Max(0, away-0.5)/sd))
 	}
-	if err := p.ranges(&d, exact); err != nil {
-		return d, exact, err
-	}
+	p.ranges(&d, exact)
 	baseline := dist.Median(p.ctx, p.first)
 	d.Percent = 100 * d.Diff / baseline
 	if baseline == 0 {
 		d.Percent = nan
 	}
-	return d, exact, nil
+	return d, exact
 }
 
 // mostRankSteps is how many steps of a few nanoseconds the counting of rank sums may take: within a second.
@@ -232,7 +227,7 @@ func rankSumTail(ctx context.Context, ranks []float64, k int, away float64) floa
 }
 
 // intervals fills in the shift, its interval, the answer and what would settle it.
-func (p rankPair) ranges(d *Difference, exact bool) error {
+func (p rankPair) ranges(d *Difference, exact bool) {
 	s := newShifts(p.ctx, p.first, p.second)
 	d.Diff = s.middle()
 	cut := rankSumCut(len(p.first), len(p.second), exact)
@@ -246,23 +241,19 @@ func (p rankPair) ranges(d *Difference, exact bool) error {
 	r := at(1 - p.o.Confidence)
 	d.Low, d.High = r.Low, r.High
 	if d.Answer = verdict.Decide(r, at(0.10), p.o.Worth); d.Answer != verdict.CannotTell {
-		return p.ctx.Err()
+		return
 	}
 	// The shift's own standard error by the length of its middle interval (Lehmann 1963).
 	m, n := float64(len(p.first)), float64(len(p.second))
 	c := max(1, int(math.Round(m*n/2-math.Sqrt(m*n*(m+n+1)/12))))
 	se := (s.at(s.len()+1-c) - s.at(c)) / 2
 	if !(se > 0) {
-		return p.ctx.Err()
+		return
 	}
 	f := bonferroni{p.of, math.Max(1, m+n-2)}
-	limits, err := newThresholds(p.ctx, f, f.df, p.o)
-	if err != nil {
-		return err
-	}
+	limits := newThresholds(p.ctx, f, f.df, p.o)
 	limits.plan.df = func(n float64) float64 { return 2*n - 2 }
-	d.Enough, d.Together, err = limits.plan.enough(p.ctx, se/math.Sqrt(1/m+1/n), int(p.of))
-	return err
+	d.Enough, d.Together = limits.plan.enough(p.ctx, se/math.Sqrt(1/m+1/n), int(p.of))
 }
 
 // rankSumCut gives, for two-sided level alpha, how many of the ordered shifts lie outside

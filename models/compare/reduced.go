@@ -54,11 +54,7 @@ func ReshuffledFit(ctx context.Context, f ReshuffleDesign, m Means, ref int, o O
 	if !(l.df > 0) {
 		return nil, &Error{"no-freedom-left", -1}
 	}
-	s, err := l.reshuffle(ctx, o)
-	if err != nil {
-		return nil, err
-	}
-	return m.fromShuffles(ctx, rows, s, family, o)
+	return m.fromShuffles(ctx, rows, l.reshuffle(ctx, o), family, o), nil
 }
 
 // reducedFit is the fit without the factor: its residuals, and what the factor explains of them.
@@ -161,54 +157,49 @@ func (l *reducedFit) statistics(coords []float64) (t, f float64) {
 }
 
 // reshuffle looks at every order or at o.Times of them.
-func (l *reducedFit) reshuffle(ctx context.Context, o Options) (*shuffles, error) {
+func (l *reducedFit) reshuffle(ctx context.Context, o Options) *shuffles {
 	coords := make([]float64, len(l.span.Directions))
 	_, observed := l.largest(l.values, coords)
 	s := &shuffles{every: l.orders() <= mostArrangements}
 	least := observed * (1 - tie)
-	var err error
 	switch {
 	case s.every:
 		values := slices.Clone(l.values)
-		err = everyOrder(ctx, l.blocks, values, func() {
+		everyOrder(ctx, l.blocks, values, func() {
 			t, f := l.largest(values, coords)
 			s.take(t, f >= least)
 		})
 	case len(l.blocks) == 1 && l.specimen >= longSeries:
-		err = s.draw(ctx, o, mostTurns, least, l.turner(ctx))
+		s.draw(ctx, o, mostTurns, least, l.turner(ctx))
 	default:
-		err = s.draw(ctx, o, resample.BlockFor(l.specimen*(5+len(l.span.Directions))), least, l.shuffler)
-	}
-	if err != nil {
-		return nil, err
+		s.draw(ctx, o, resample.BlockFor(l.specimen*(5+len(l.span.Directions))), least, l.shuffler)
 	}
 	q := len(l.span.Directions) - l.rest
-	return s.finish(Overall{DF1: float64(q), DF2: l.df, F: observed}), nil
+	return s.finish(Overall{DF1: float64(q), DF2: l.df, F: observed})
 }
 
 // shuffler deals the values out within blocks, each arrangement by itself.
 func (l *reducedFit) shuffler() dealing {
 	values, block := make([]float64, l.specimen), make([]float64, l.specimen)
 	coords := make([]float64, len(l.span.Directions))
-	return func(draw *rand.Rand, _ int) (func() (t, explained float64), error) {
+	return func(draw *rand.Rand, _ int) func() (t, explained float64) {
 		return func() (t, explained float64) {
 			resample.Within(draw, l.blocks, l.values, values, block)
 			return l.largest(values, coords)
-		}, nil
+		}
 	}
 }
 
 // everyOrder puts the values of each block into every order there is and calls visit at
-// each. The error is the context's.
-func everyOrder(ctx context.Context, blocks [][]int, values []float64, visit func()) error {
+// each. It looks at ctx.
+func everyOrder(ctx context.Context, blocks [][]int, values []float64, visit func()) {
 	seen := 0
 	var place func(b, at int)
 	place = func(b, at int) {
 		switch {
-		case ctx.Err() != nil && seen%256 == 0:
-			return
 		case b == len(blocks):
 			seen++
+			parallel.LookAt(ctx, seen)
 			visit()
 			return
 		case at >= len(blocks[b])-1:
@@ -223,7 +214,6 @@ func everyOrder(ctx context.Context, blocks [][]int, values []float64, visit fun
 		}
 	}
 	place(0, 0)
-	return ctx.Err()
 }
 
 // Beyond tests what the Own columns of a design add to its Rest: F, its P by reshuffling
@@ -238,9 +228,5 @@ func Beyond(ctx context.Context, f ReshuffleDesign, o Options) (_ Overall, err e
 	case len(l.span.Directions) == l.rest:
 		return Overall{math.NaN(), math.NaN(), math.NaN(), math.NaN()}, nil
 	}
-	s, err := l.reshuffle(ctx, o)
-	if err != nil {
-		return Overall{}, err
-	}
-	return s.overall, nil
+	return l.reshuffle(ctx, o).overall, nil
 }

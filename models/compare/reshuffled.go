@@ -38,11 +38,7 @@ func Reshuffled(ctx context.Context, values [][]float64, blocks [][]int, ref int
 	if o, err = o.filled(m.Mean[max(ref, 0)]); err != nil {
 		return nil, err
 	}
-	s, err := d.reshuffle(ctx, o)
-	if err != nil {
-		return nil, err
-	}
-	return m.fromShuffles(ctx, rows, s, tests(m, len(rows), ref), o)
+	return m.fromShuffles(ctx, rows, d.reshuffle(ctx, o), tests(m, len(rows), ref), o), nil
 }
 
 // tests is the family of t tests of the same rows, to plan with.
@@ -73,14 +69,13 @@ func (d *intrablock) means() Means {
 }
 
 // reshuffle looks at every arrangement or at o.Times of them.
-func (d *intrablock) reshuffle(ctx context.Context, o Options) (*shuffles, error) {
+func (d *intrablock) reshuffle(ctx context.Context, o Options) *shuffles {
 	effects := make([]float64, d.levels)
 	_, observed := d.largest(d.totals, effects)
 	s := &shuffles{every: arrangements(d.values) <= mostArrangements}
 	least := observed*(1-tie) - 1e-13*d.squares
-	var err error
 	if s.every {
-		err = everyArrangement(ctx, d.values, d.levels, func(totals []float64) {
+		everyArrangement(ctx, d.values, d.levels, func(totals []float64) {
 			t2, explained := d.largest(totals, effects)
 			s.take(math.Sqrt(t2), explained >= least)
 		})
@@ -89,14 +84,10 @@ func (d *intrablock) reshuffle(ctx context.Context, o Options) (*shuffles, error
 		for _, b := range d.values {
 			n += len(b.values)
 		}
-		err = s.draw(ctx, o, resample.BlockFor(5*n+10*len(d.rows)), least, d.dealer)
-	}
-	if err != nil {
-		return nil, err
+		s.draw(ctx, o, resample.BlockFor(5*n+10*len(d.rows)), least, d.dealer)
 	}
 	k := float64(d.levels)
-	return s.finish(Overall{DF1: k - 1, DF2: d.df, F: observed / (k - 1) / (math.Max(0, d.squares-observed) / d.df)}),
-		nil
+	return s.finish(Overall{DF1: k - 1, DF2: d.df, F: observed / (k - 1) / (math.Max(0, d.squares-observed) / d.df)})
 }
 
 // dealer deals labels out within blocks, each arrangement from the one before.
@@ -106,7 +97,7 @@ func (d *intrablock) dealer() dealing {
 	for b := range hats {
 		hats[b] = newBlockValues(d.values[b])
 	}
-	return func(draw *rand.Rand, _ int) (func() (t, explained float64), error) {
+	return func(draw *rand.Rand, _ int) func() (t, explained float64) {
 		for b := range hats {
 			copy(hats[b].values, d.values[b].values)
 		}
@@ -117,7 +108,7 @@ func (d *intrablock) dealer() dealing {
 			}
 			t2, explained := d.largest(totals, effects)
 			return math.Sqrt(t2), explained
-		}, nil
+		}
 	}
 }
 
@@ -161,7 +152,7 @@ func (h blockValues) deal(draw *rand.Rand, totals []float64) {
 }
 
 // fromShuffles fills in the rows by the arrangements.
-func (m Means) fromShuffles(ctx context.Context, rows [][2]int, s *shuffles, f family, o Options) (*Result, error) {
+func (m Means) fromShuffles(ctx context.Context, rows [][2]int, s *shuffles, f family, o Options) *Result {
 	res := &Result{Critical: s.critical(1 - o.Confidence), Method: ByReshuffling,
 		Arrangements: len(s.largest), Every: s.every, Overall: s.overall, LeastP: s.tail(s.largest[len(s.largest)-1])}
 	critical90 := s.critical(0.10)
@@ -179,20 +170,15 @@ func (m Means) fromShuffles(ctx context.Context, rows [][2]int, s *shuffles, f f
 		d.Answer = verdict.Decide(around(d, res.Critical), around(d, critical90), o.Worth)
 		if d.Answer == verdict.CannotTell && d.SE > 0 {
 			if plan == nil {
-				var err error
-				if plan, err = newThresholds(ctx, f, m.DF, o); err != nil {
-					return nil, err
-				}
+				plan = newThresholds(ctx, f, m.DF, o)
 			}
 			plan.plan.df = m.futureDF(i, j)
-			var err error
-			if d.Enough, d.Together, err = plan.plan.enough(ctx, m.spread(&d), len(rows)); err != nil {
-				return nil, err
-			}
+			d.Enough, d.Together = plan.plan.enough(ctx, m.spread(&d), len(rows))
 		}
 		res.Differences = append(res.Differences, d)
 	}
-	return res, ctx.Err()
+	parallel.Look(ctx)
+	return res
 }
 
 // around is the interval of a difference by a critical value that |t| must pass, by more than

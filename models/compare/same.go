@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/parallel"
 )
 
 // sameLevel is the level of each of the two one-sided tests; the interval is then of 90 %.
@@ -39,7 +40,8 @@ type SamePair struct {
 // by two one-sided tests (Schuirmann 1987) without allowing for their number, each level
 // keeping its own spread. Errors are those of Uneven, "no-spread" where a pair has none,
 // or ctx's own.
-func Sames(ctx context.Context, values [][]float64, ref int, margin Margin) ([]SamePair, error) {
+func Sames(ctx context.Context, values [][]float64, ref int, margin Margin) (_ []SamePair, err error) {
+	defer parallel.Catch(&err)
 	m, err := Uneven(ctx, values)
 	if err != nil {
 		return nil, err
@@ -47,27 +49,21 @@ func Sames(ctx context.Context, values [][]float64, ref int, margin Margin) ([]S
 	var out []SamePair
 	for i := range values {
 		for j := range values {
-			if err := ctx.Err(); err != nil {
-				return nil, err
-			}
+			parallel.Look(ctx)
 			if ref < 0 && j <= i || ref >= 0 && (i != ref || j == ref) {
 				continue
 			}
 			if m.Cov[i][i]+m.Cov[j][j] == 0 {
 				return nil, &Error{"no-spread", i}
 			}
-			p, err := m.same(i, j, margin)
-			if err != nil {
-				return nil, err
-			}
-			out = append(out, p)
+			out = append(out, m.same(i, j, margin))
 		}
 	}
 	return out, nil
 }
 
 // same tests one pair.
-func (m Means) same(i, j int, margin Margin) (SamePair, error) {
+func (m Means) same(i, j int, margin Margin) SamePair {
 	a, b := m.Cov[i][i], m.Cov[j][j]
 	se := math.Sqrt(a + b)
 	df := (a + b) * (a + b) / (a*a/(m.N[i]-1) + b*b/(m.N[j]-1)) // Welch's
@@ -82,25 +78,22 @@ func (m Means) same(i, j int, margin Margin) (SamePair, error) {
 	case low < -critical || high > critical:
 		p.Answer = Different
 	default:
-		var err error
-		if p.Enough, err = m.enoughSame(i, j, math.Min(-margin.Low, margin.High)); err != nil {
-			return p, err
-		}
+		p.Enough = m.enoughSame(i, j, math.Min(-margin.Low, margin.High))
 	}
-	return p, nil
+	return p
 }
 
 // enoughSame is the least number a level with which the 90 % range lies inside ± margin
 // with a chance of 80 %, were the means alike and the spreads as seen.
-func (m Means) enoughSame(i, j int, margin float64) (int, error) {
+func (m Means) enoughSame(i, j int, margin float64) int {
 	if !(margin > 0) {
-		return 0, nil
+		return 0
 	}
 	variance := m.Cov[i][i]*m.N[i] + m.Cov[j][j]*m.N[j]
 	guess := math.Min(mostSpecimens, math.Ceil(8.6*variance/(margin*margin))+2) // (1.645 + 1.282)²
-	return leastWhole(2, guess, func(n float64) (bool, error) {
+	return leastWhole(2, guess, func(n float64) bool {
 		df := 2 * (n - 1)
-		return dist.InsideChance(margin/math.Sqrt(variance/n), dist.TQuantile(1-sameLevel, df), df) >= 0.80, nil
+		return dist.InsideChance(margin/math.Sqrt(variance/n), dist.TQuantile(1-sameLevel, df), df) >= 0.80
 	})
 }
 

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
 
@@ -36,11 +37,11 @@ func (s *shuffles) take(t float64, explains bool) {
 
 // dealing begins a block of so many arrangements; each call of next deals one and gives
 // its largest |t| and how much it explains.
-type dealing func(draw *rand.Rand, pieces int) (next func() (t, explained float64), err error)
+type dealing func(draw *rand.Rand, pieces int) (next func() (t, explained float64))
 
 // draw looks at o.Times arrangements, in blocks of the given size; start makes what one
 // core deals with. least is what counts as explaining as much as was observed.
-func (s *shuffles) draw(ctx context.Context, o Options, block int, least float64, start func() dealing) error {
+func (s *shuffles) draw(ctx context.Context, o Options, block int, least float64, start func() dealing) {
 	times := o.Times
 	if times <= 0 {
 		times = defaultTimes
@@ -48,32 +49,23 @@ func (s *shuffles) draw(ctx context.Context, o Options, block int, least float64
 	s.largest = make([]float64, times)
 	explains := make([]bool, times)
 	w := resample.Work{Seed: o.Seed, Pieces: times, Block: block, Progress: o.Progress}
-	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+	parallel.Heed(resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
 		begin := start()
 		return func(draw *rand.Rand, from, to int) error {
-			next, err := begin(draw, to-from)
-			if err != nil {
-				return err
-			}
+			next := begin(draw, to-from)
 			for i := from; i < to; i++ {
-				if ctx.Err() != nil {
-					return ctx.Err()
-				}
+				parallel.Look(ctx)
 				t, explained := next()
 				s.largest[i], explains[i] = t, explained >= least
 			}
 			return nil
 		}
-	})
-	if err != nil {
-		return err
-	}
+	}))
 	for _, e := range explains {
 		if e {
 			s.explains++
 		}
 	}
-	return nil
 }
 
 // finish puts the largest |t| in order and fills in P of the test of all.

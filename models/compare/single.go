@@ -30,13 +30,12 @@ func Single(ctx context.Context, value, se, df float64, o Options, of int) One {
 		return One{Range: nan, Ninety: nan, P: math.NaN()}
 	}
 	f := bonferroni{float64(of), df}
-	critical, _ := f.critical(ctx, 1-o.Confidence) // no error: nothing here waits
-	critical90, _ := f.critical(ctx, 0.10)
+	critical, critical90 := f.critical(ctx, 1-o.Confidence), f.critical(ctx, 0.10)
 	one := One{
 		Range:  verdict.Range{Low: value - critical*se, High: value + critical*se},
 		Ninety: verdict.Range{Low: value - critical90*se, High: value + critical90*se},
 	}
-	one.P, _, _ = f.tail(ctx, math.Abs(value/se))
+	one.P, _ = f.tail(ctx, math.Abs(value/se))
 	one.Answer = verdict.Decide(one.Range, one.Ninety, o.Worth)
 	if one.Answer == verdict.CannotTell {
 		one.Times = Times(ctx, se, df, o, of)
@@ -53,9 +52,7 @@ func Times(ctx context.Context, se, df float64, o Options, of int) float64 {
 	}
 	f := bonferroni{float64(of), df}
 	plan := &planner{family: f, options: o, df: func(times float64) float64 { return df * times },
-		known: map[float64]criticals{}}
-	plan.critical, _ = f.critical(ctx, 1-o.Confidence) // no error: nothing here waits
-	plan.critical90, _ = f.critical(ctx, 0.10)
+		critical: f.critical(ctx, 1-o.Confidence), critical90: f.critical(ctx, 0.10), known: map[float64]criticals{}}
 	return plan.times(ctx, o.Worth/se)
 }
 
@@ -64,8 +61,7 @@ func Times(ctx context.Context, se, df float64, o Options, of int) float64 {
 func (p *planner) times(ctx context.Context, ratio float64) float64 {
 	settled := func(t float64) bool {
 		parallel.Look(ctx)
-		ok, _ := p.settled(ctx, t, ratio*math.Sqrt(t), p.options.Chance) // no error: nothing there waits
-		return ok
+		return p.settled(ctx, t, ratio*math.Sqrt(t), p.options.Chance)
 	}
 	const most = 10_000
 	high := math.Min(most, p.sized(ratio, p.options.Chance, p.critical, p.critical90))

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 
 	"gonum.org/v1/gonum/dsp/fourier"
+
+	"breakbook/models/parallel"
 )
 
 const (
@@ -23,8 +25,8 @@ const (
 // coordinates of all turns are one convolution (overlapping segments: Stockham 1966).
 func (l *reducedFit) turner(ctx context.Context) func() dealing {
 	return func() dealing {
-		return func(draw *rand.Rand, pieces int) (func() (t, explained float64), error) {
-			coords, err := l.turned(ctx, draw.Perm(l.specimen), draw.Perm(l.specimen), pieces)
+		return func(draw *rand.Rand, pieces int) func() (t, explained float64) {
+			coords := l.turned(ctx, draw.Perm(l.specimen), draw.Perm(l.specimen), pieces)
 			at := 0
 			one := make([]float64, len(coords))
 			return func() (t, explained float64) {
@@ -33,14 +35,14 @@ func (l *reducedFit) turner(ctx context.Context) func() dealing {
 				}
 				at++
 				return l.statistics(one)
-			}, err
+			}
 		}
 	}
 }
 
 // turned is, by direction, the coordinates of so many turns: of turn k those of the values
 // with the one numbered ring[i+k] at the specimen numbered seats[i].
-func (l *reducedFit) turned(ctx context.Context, seats, ring []int, turns int) ([][]float64, error) {
+func (l *reducedFit) turned(ctx context.Context, seats, ring []int, turns int) [][]float64 {
 	transform := fourier.NewFFT(turnLength)
 	segment := make([]float64, turnLength)
 	var values, weights []complex128
@@ -50,9 +52,7 @@ func (l *reducedFit) turned(ctx context.Context, seats, ring []int, turns int) (
 	}
 	seated := turnLength - turns + 1 // specimens a segment
 	for from := 0; from < l.specimen; from += seated {
-		if ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
+		parallel.Look(ctx)
 		for i := range segment {
 			segment[i] = l.values[ring[(from+i)%l.specimen]]
 		}
@@ -76,5 +76,5 @@ func (l *reducedFit) turned(ctx context.Context, seats, ring []int, turns int) (
 			coords[d][k] /= turnLength
 		}
 	}
-	return coords, nil
+	return coords
 }

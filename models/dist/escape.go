@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
+	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
 
@@ -93,28 +94,27 @@ func (e *escape) met(number int) (*node, bool) {
 }
 
 // node is the factor at a node, from few points where it was not asked for before.
-func (e *escape) node(ctx context.Context, number int) (*node, error) {
-	key := e.key(number)
-	if _, ok := e.nodes[key]; !ok {
-		e.nodes[key] = &node{factor: make([]float64, latticeShifts)}
-		if err := e.refine(ctx, number); err != nil {
-			delete(e.nodes, key)
-			return nil, err
-		}
+func (e *escape) node(ctx context.Context, number int) *node {
+	if _, ok := e.met(number); !ok {
+		e.refine(ctx, number)
 	}
-	return e.nodes[key], nil
+	return e.nodes[e.key(number)]
 }
 
-// refine doubles the points of a node, adding those between the ones before.
-func (e *escape) refine(ctx context.Context, number int) error {
-	n := e.nodes[e.key(number)]
+// refine doubles the points of a node, adding those between the ones before. Where ctx ends
+// the nodes are as they were.
+func (e *escape) refine(ctx context.Context, number int) {
+	n, ok := e.met(number)
+	if !ok {
+		n = &node{factor: make([]float64, latticeShifts)}
+	}
 	points, by := latticeFirst, 1
 	if n.points > 0 {
 		points, by = 2*n.points, 2
 	}
 	means := make([]float64, latticeShifts)
 	work := resample.Work{Seed: uint64(e.key(number)), Pieces: latticeShifts, Block: 1} // so that an answer repeats
-	err := resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
+	parallel.Heed(resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
 		shift, place, values := make([]float64, len(e.lower)), make([]float64, len(e.lower)),
 			make([]float64, len(e.lower))
 		return func(draw *rand.Rand, i, _ int) error {
@@ -123,8 +123,8 @@ func (e *escape) refine(ctx context.Context, number int) error {
 			}
 			sum := 0.0
 			for at := by - 1; at < points; at += by {
-				if at&127 == by-1 && ctx.Err() != nil {
-					return ctx.Err()
+				if at&127 == by-1 {
+					parallel.Look(ctx)
 				}
 				for k := range place {
 					x := float64(at*component(k)%points)/float64(points) + shift[k]
@@ -135,15 +135,12 @@ func (e *escape) refine(ctx context.Context, number int) error {
 			means[i] = sum * float64(by) / float64(points)
 			return nil
 		}
-	})
-	if err != nil {
-		return err
-	}
+	}))
 	for i, mean := range means {
 		n.factor[i] += (mean - n.factor[i]) / float64(by)
 	}
 	n.points = points
-	return nil
+	e.nodes[e.key(number)] = n
 }
 
 // one is the factor's integrand at a point of the unit cube: the first coordinate says how

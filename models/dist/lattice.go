@@ -92,13 +92,10 @@ const counts = 1e-9
 
 // at gives the tail at c and its error, with as many points and nodes as the aim takes: three
 // standard errors over the shifts, and how far the polynomials between the nodes are off.
-func (l *lattice) at(ctx context.Context, c float64) (tail, within float64, err error) {
+func (l *lattice) at(ctx context.Context, c float64) (tail, within float64) {
 	weights, added, apart := l.weights(c)
 	for {
-		tails, worst, err := l.sum(ctx, weights)
-		if err != nil {
-			return 0, 0, err
-		}
+		tails, worst := l.sum(ctx, weights)
 		mean, sd := stat.MeanStdDev(tails, nil)
 		if within = 3 * sd / math.Sqrt(latticeShifts); within <= latticeAim || worst < 0 {
 			off := l.off(apart)
@@ -107,17 +104,15 @@ func (l *lattice) at(ctx context.Context, c float64) (tail, within float64, err 
 				continue
 			}
 			if within += off; within <= latticeAim || worst < 0 {
-				return added + mean, within, nil
+				return added + mean, within
 			}
 		}
-		if err := l.escape.refine(ctx, worst); err != nil {
-			return 0, 0, err
-		}
+		l.escape.refine(ctx, worst)
 	}
 }
 
 // sum is that of the nodes, by shift, and the node that more points help most, −1 where none.
-func (l *lattice) sum(ctx context.Context, weights []float64) (tails []float64, worst int, err error) {
+func (l *lattice) sum(ctx context.Context, weights []float64) (tails []float64, worst int) {
 	all := 0.0
 	for _, w := range weights {
 		all += math.Abs(w)
@@ -128,10 +123,7 @@ func (l *lattice) sum(ctx context.Context, weights []float64) (tails []float64, 
 		if math.Abs(w) < counts*all {
 			continue
 		}
-		n, err := l.escape.node(ctx, number)
-		if err != nil {
-			return nil, 0, err
-		}
+		n := l.escape.node(ctx, number)
 		for i, f := range n.factor {
 			tails[i] += w * f
 		}
@@ -139,7 +131,7 @@ func (l *lattice) sum(ctx context.Context, weights []float64) (tails []float64, 
 			most, worst = e, number
 		}
 	}
-	return tails, worst, nil
+	return tails, worst
 }
 
 // off is by how much the polynomials through fewer nodes miss those through more, over all
@@ -172,29 +164,23 @@ func (l *lattice) off(apart []gap) (sum float64) {
 
 // point is the c at which the tail equals goal, by Newton's steps on logarithms from a
 // start above it. Its error is the tail's over the tail's slope.
-func (l *lattice) point(ctx context.Context, goal, start float64) (float64, error) {
+func (l *lattice) point(ctx context.Context, goal, start float64) float64 {
 	if goal == 0 || goal == 1 {
-		return -math.Log(goal), nil // +Inf or 0
+		return -math.Log(goal) // +Inf or 0
 	}
 	const apart = 1e-4 // in ln c
 	c := start
 	for range 100 {
-		p, _, err := l.at(ctx, c)
-		if err != nil {
-			return math.NaN(), err
-		}
-		less, _, err := l.at(ctx, c*math.Exp(-apart))
-		if err != nil {
-			return math.NaN(), err
-		}
+		p, _ := l.at(ctx, c)
+		less, _ := l.at(ctx, c*math.Exp(-apart))
 		step := math.Log(p/goal) / math.Log(less/p) * apart
 		if math.IsNaN(step) {
-			return c, nil // a tail that is nothing to float64
+			return c // a tail that is nothing to float64
 		}
 		c *= math.Exp(step)
 		if math.Abs(step) < 1e-10 {
 			break
 		}
 	}
-	return c, nil
+	return c
 }

@@ -55,45 +55,42 @@ func (d *ManyToOne) WithDF(df float64) *ManyToOne {
 func (d *ManyToOne) Exact() bool { return d.lat == nil }
 
 // Tail is the chance that the largest |t| exceeds c, with its error (three standard errors of
-// the lattice, and what it may be off between its nodes; 0 where exact). The error returned is
-// the context's.
-func (d *ManyToOne) Tail(ctx context.Context, c float64) (p, within float64, err error) {
+// the lattice, and what it may be off between its nodes; 0 where exact). It looks at ctx.
+func (d *ManyToOne) Tail(ctx context.Context, c float64) (p, within float64) {
 	switch {
 	case d.m < 1 || !(d.df > 0) || math.IsNaN(c):
-		return math.NaN(), 0, nil
+		return math.NaN(), 0
 	case c <= 0:
-		return 1, 0, nil
+		return 1, 0
 	case math.IsInf(c, 1):
-		return 0, 0, nil
+		return 0, 0
 	}
 	one := TwoSidedT(c, d.df)
 	switch {
 	case d.m == 1:
-		return one, 0, nil
+		return one, 0
 	case d.lat == nil:
 		p, _ = d.mix.at(c)
 	default:
-		if p, within, err = d.lat.at(ctx, c); err != nil {
-			return math.NaN(), 0, err
-		}
+		p, within = d.lat.at(ctx, c)
 	}
 	// Never less than one test alone nor more than Šidák's bound (1967).
 	most := -math.Expm1(float64(d.m) * math.Log1p(-one))
-	return math.Max(one, math.Min(most, p)), math.Min(within, most-one), nil
+	return math.Max(one, math.Min(most, p)), math.Min(within, most-one)
 }
 
 // Point is the value the largest |t| exceeds with chance tail: +Inf at 0, 0 at 1, NaN
-// outside. The error returned is the context's.
-func (d *ManyToOne) Point(ctx context.Context, tail float64) (float64, error) {
+// outside. It looks at ctx.
+func (d *ManyToOne) Point(ctx context.Context, tail float64) float64 {
 	if d.m < 1 || !(d.df > 0) || !(tail >= 0 && tail <= 1) {
-		return math.NaN(), nil
+		return math.NaN()
 	}
 	bonferroni := -TQuantile(tail/(2*float64(d.m)), d.df) // lies above
 	switch {
 	case d.m == 1:
-		return bonferroni, nil
+		return bonferroni
 	case d.lat == nil:
-		return d.mix.point(tail, bonferroni), nil
+		return d.mix.point(tail, bonferroni)
 	default:
 		return d.lat.point(ctx, tail, bonferroni)
 	}
