@@ -40,7 +40,7 @@ func softplus(x float64) float64 {
 // steps by weighted least squares (McCullagh & Nelder 1989, section 2.5), halved while they
 // go down. Where the mode separates each step comes nearer by a factor of e; it ends once
 // a step gains less than one part in 10¹².
-func (d trials) supremum(ctx context.Context, columns [][]float64) (float64, error) {
+func (d trials) supremum(ctx context.Context, columns [][]float64) float64 {
 	odds := make([]float64, len(d.all))
 	start := math.Log((floats.Sum(d.hits) + 0.5) / (floats.Sum(d.all) - floats.Sum(d.hits) + 0.5))
 	for i := range odds {
@@ -49,9 +49,7 @@ func (d trials) supremum(ctx context.Context, columns [][]float64) (float64, err
 	best := d.logLikelihood(ctx, odds)
 	next := make([]float64, len(odds))
 	for range 200 {
-		if err := ctx.Err(); err != nil {
-			return 0, err
-		}
+		parallel.Look(ctx)
 		step := d.step(ctx, columns, odds)
 		gain := 0.0
 		for half := 1.0; half > 1e-9; half /= 2 {
@@ -68,7 +66,7 @@ func (d trials) supremum(ctx context.Context, columns [][]float64) (float64, err
 			break
 		}
 	}
-	return best, nil
+	return best
 }
 
 // step is Newton's step for the log odds.

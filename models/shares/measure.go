@@ -35,11 +35,8 @@ func OfMeasure(ctx context.Context, y []float64, m design.Model, o Options) (_ *
 		}
 		o.Blocks = g.blocks
 	}
-	ok, err := g.reduce(ctx)
 	switch {
-	case err != nil:
-		return nil, err
-	case !ok:
+	case !g.reduce(ctx):
 		return nil, &Error{"all-equal", -1}
 	case g.rank >= g.n-1:
 		return nil, &Error{"too-few-specimens", -1}
@@ -68,20 +65,18 @@ type measure struct {
 }
 
 // reduce works out the coordinates; false where the response does not vary.
-func (g *measure) reduce(ctx context.Context) (bool, error) {
+func (g *measure) reduce(ctx context.Context) bool {
 	basis := &g.basis
 	basis.Add(ctx, g.baseline)
 	residuals := basis.Rest(ctx, g.y)
 	g.total = floats.Dot(residuals, residuals)
 	if !(g.total > 1e-28*floats.Dot(g.y, g.y)) {
-		return false, nil
+		return false
 	}
 	g.small = make([][][]float64, len(g.terms))
 	for t, columns := range g.terms {
 		for _, c := range columns {
-			if err := ctx.Err(); err != nil {
-				return false, err
-			}
+			parallel.Look(ctx)
 			at, _ := basis.Add(ctx, c)
 			g.small[t] = append(g.small[t], at[1:])
 		}
@@ -96,7 +91,7 @@ func (g *measure) reduce(ctx context.Context) (bool, error) {
 			g.small[t][j] = append(c, make([]float64, g.rank-len(c))...)
 		}
 	}
-	return true, nil
+	return true
 }
 
 // enter adds a term's columns and returns its gain.
@@ -110,17 +105,14 @@ func (g *measure) enter(ctx context.Context, s *design.Span, t int) float64 {
 
 // every goes through the allowed sets, each by way of the set without its last term, so
 // that each costs one term. Terms stand after their parts.
-func (g *measure) every(ctx context.Context, p *precedence) ([]float64, error) {
+func (g *measure) every(ctx context.Context, p *precedence) []float64 {
 	value := make([]float64, 1<<p.terms)
 	order := p.first()
 	var s design.Span
-	var err error
 	var from func(set uint64, at int)
 	from = func(set uint64, at int) {
-		if err == nil {
-			err = ctx.Err()
-		}
-		for i := at; i < len(order) && err == nil; i++ {
+		parallel.Look(ctx)
+		for i := at; i < len(order); i++ {
 			t := order[i]
 			if !p.may(set, t) {
 				continue
@@ -133,15 +125,14 @@ func (g *measure) every(ctx context.Context, p *precedence) ([]float64, error) {
 		}
 	}
 	from(0, 0)
-	return value, err
+	return value
 }
 
-func (g *measure) along(ctx context.Context, order []int, gains []float64) error {
+func (g *measure) along(ctx context.Context, order []int, gains []float64) {
 	var s design.Span
 	for _, t := range order {
 		gains[t] = g.enter(ctx, &s, t)
 	}
-	return ctx.Err()
 }
 
 func (g *measure) adds(ctx context.Context, t int, set uint64) int {
@@ -164,10 +155,10 @@ func (g *measure) cost() int {
 }
 
 // resampled is the model of specimens counted so often each.
-func (g *measure) resampled(ctx context.Context, count []float64) (stepwise, bool, error) {
+func (g *measure) resampled(ctx context.Context, count []float64) (stepwise, bool) {
 	if g.long != nil {
 		if out, ok := g.long.resampled(g, count); ok {
-			return out, true, ctx.Err()
+			return out, true
 		}
 	}
 	var kept []int
@@ -179,8 +170,7 @@ func (g *measure) resampled(ctx context.Context, count []float64) (stepwise, boo
 	}
 	out := &measure{n: len(kept), baseline: picked(kept, root, g.baseline), y: picked(kept, root, g.y),
 		terms: pickedTerms(kept, root, g.terms)}
-	ok, err := out.reduce(ctx)
-	return out, ok, err
+	return out, out.reduce(ctx)
 }
 
 func (g *measure) beyond(ctx context.Context, t int, set uint64, o Options) (float64, error) {

@@ -80,44 +80,32 @@ func (g *logistic) columns(set uint64) [][]float64 {
 }
 
 // value of a set of terms. Each is fitted once.
-func (g *logistic) value(ctx context.Context, set uint64) (float64, error) {
+func (g *logistic) value(ctx context.Context, set uint64) float64 {
 	if v, ok := g.known[set]; ok || set == 0 {
-		return v, nil
+		return v
 	}
-	l, err := g.supremum(ctx, g.columns(set))
-	if err != nil {
-		return 0, err
-	}
-	v := 1 - l/g.null
+	v := 1 - g.supremum(ctx, g.columns(set))/g.null
 	g.known[set] = v
-	return v, nil
+	return v
 }
 
-func (g *logistic) every(ctx context.Context, p *precedence) ([]float64, error) {
+func (g *logistic) every(ctx context.Context, p *precedence) []float64 {
 	out := make([]float64, 1<<p.terms)
 	for set := range out {
-		if !p.allowed(uint64(set)) {
-			continue
-		}
-		var err error
-		if out[set], err = g.value(ctx, uint64(set)); err != nil {
-			return nil, err
+		if p.allowed(uint64(set)) {
+			out[set] = g.value(ctx, uint64(set))
 		}
 	}
-	return out, nil
+	return out
 }
 
-func (g *logistic) along(ctx context.Context, order []int, gains []float64) error {
+func (g *logistic) along(ctx context.Context, order []int, gains []float64) {
 	set, before := uint64(0), 0.0
 	for _, t := range order {
 		set |= 1 << t
-		v, err := g.value(ctx, set)
-		if err != nil {
-			return err
-		}
+		v := g.value(ctx, set)
 		gains[t], before = v-before, v
 	}
-	return nil
 }
 
 func (g *logistic) adds(ctx context.Context, t int, set uint64) int {
@@ -144,7 +132,7 @@ func (g *logistic) cost() int {
 }
 
 // resampled is the model of specimens counted so often each.
-func (g *logistic) resampled(_ context.Context, count []float64) (stepwise, bool, error) {
+func (g *logistic) resampled(_ context.Context, count []float64) (stepwise, bool) {
 	var kept []int
 	out := &logistic{known: map[uint64]float64{}}
 	for i, c := range count {
@@ -155,7 +143,7 @@ func (g *logistic) resampled(_ context.Context, count []float64) (stepwise, bool
 		}
 	}
 	out.terms = pickedTerms(kept, nil, g.terms)
-	return out, out.varies(), nil
+	return out, out.varies()
 }
 
 func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (float64, error) {
@@ -178,10 +166,7 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 	if len(own) == 0 {
 		return math.NaN(), nil
 	}
-	observed, err := g.supremum(ctx, slices.Concat(rest, own))
-	if err != nil {
-		return 0, err
-	}
+	observed := g.supremum(ctx, slices.Concat(rest, own))
 	least := observed - 1e-9*math.Abs(observed)
 	places := blockPlaces(g.blocks, len(g.all))
 	if g.blocks == nil {
@@ -190,7 +175,7 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 	asWell := make([]bool, o.Times)
 	w := resample.Work{Seed: o.Seed + uint64(t) + 1, Pieces: o.Times, Progress: o.Progress,
 		Block: max(1, resample.BlockFor(g.cost()>>min(len(g.terms), mostTerms)))}
-	err = resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
 		order, drawn, room := make([]float64, len(ones)), make([]float64, len(ones)), make([]float64, len(ones))
 		for i := range order {
 			order[i] = float64(i)
@@ -208,11 +193,7 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 						mixed[k][at] = c[int(from)]
 					}
 				}
-				l, err := g.supremum(ctx, columns)
-				if err != nil {
-					return err
-				}
-				asWell[i] = l >= least
+				asWell[i] = g.supremum(ctx, columns) >= least
 			}
 			return nil
 		}

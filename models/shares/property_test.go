@@ -233,13 +233,8 @@ func TestSampledOrdersHaveTheirError(t *testing.T) {
 	// The exact shares by the twelve-term route of this package, held to brute force above.
 	terms, p, _ := spell(context.Background(), len(y), m)
 	g := &measure{n: len(y), baseline: slices.Repeat([]float64{1}, len(y)), y: y, terms: terms}
-	if _, err := g.reduce(context.Background()); err != nil {
-		t.Fatal(err)
-	}
-	value, err := g.every(context.Background(), p)
-	if err != nil {
-		t.Fatal(err)
-	}
+	g.reduce(context.Background())
+	value := g.every(context.Background(), p)
 	sum := 0.0
 	for i, want := range p.averages(value) {
 		s := r.Shares[i]

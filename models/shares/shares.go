@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"breakbook/models/design"
+	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
 
@@ -69,15 +70,15 @@ func (e *Error) Error() string { return fmt.Sprintf("%s (term %d)", e.Code, e.Te
 // stepwise is a model whose terms enter one after the other.
 type stepwise interface {
 	// every is the value of every allowed set, by mask; 0 for those not allowed.
-	every(ctx context.Context, p *precedence) ([]float64, error)
+	every(ctx context.Context, p *precedence) []float64
 	// along is the gains of the terms as they enter in an order.
-	along(ctx context.Context, order []int, gains []float64) error
+	along(ctx context.Context, order []int, gains []float64)
 }
 
 // resampler is a source of models on resampled specimens: count says how often each is in.
 type resampler interface {
 	stepwise
-	resampled(ctx context.Context, count []float64) (stepwise, bool, error)
+	resampled(ctx context.Context, count []float64) (stepwise, bool)
 	// beyond is the reshuffle p of what t adds to the set; NaN where it cannot be told.
 	beyond(ctx context.Context, t int, set uint64, o Options) (p float64, err error)
 	// adds is how many directions t adds to the set.
@@ -88,10 +89,7 @@ type resampler interface {
 // part works out the shares of a model.
 func part(ctx context.Context, g resampler, p *precedence, n int, o Options) (*Result, error) {
 	r := &Result{N: n, Times: o.Times}
-	value, err := p.gains(ctx, g, o.Seed, o.Orders)
-	if err != nil {
-		return nil, err
-	}
+	value := p.gains(ctx, g, o.Seed, o.Orders)
 	if p.terms > mostTerms {
 		r.Orders = o.Orders
 	}
@@ -103,19 +101,18 @@ func part(ctx context.Context, g resampler, p *precedence, n int, o Options) (*R
 			set uint64
 			to  *float64
 		}{{p.alone(t), &s.Alone}, {p.rest(t), &s.BeyondRest}} {
-			order := p.through(one.set, t)
-			if err := g.along(ctx, order, gains); err != nil {
-				return nil, err
-			}
+			g.along(ctx, p.through(one.set, t), gains)
 			*one.to = gains[t]
 		}
 		s.ByChance = float64(g.adds(ctx, t, p.alone(t))) / float64(n-1)
+		var err error
 		if s.P, err = g.beyond(ctx, t, p.rest(t), o.phase(t, p.terms+1)); err != nil {
 			return nil, err
 		}
 		r.Shares = append(r.Shares, s)
 	}
-	return r, r.resample(ctx, g, p, n, o.phase(p.terms, p.terms+1))
+	r.resample(ctx, g, p, n, o.phase(p.terms, p.terms+1))
+	return r, nil
 }
 
 // phase is the options for one of several phases of work, reported as one by thousandths.
@@ -145,25 +142,18 @@ func (p *precedence) through(set uint64, t int) []int {
 type meanGains struct{ mean, error []float64 }
 
 // gains averages over all orders, or over as many drawn ones as said.
-func (p *precedence) gains(ctx context.Context, g stepwise, seed uint64, orders int) (*meanGains, error) {
+func (p *precedence) gains(ctx context.Context, g stepwise, seed uint64, orders int) *meanGains {
 	out := &meanGains{make([]float64, p.terms), make([]float64, p.terms)}
 	if p.terms <= mostTerms {
-		value, err := g.every(ctx, p)
-		if err == nil {
-			out.mean = p.averages(value)
-		}
-		return out, err
+		out.mean = p.averages(g.every(ctx, p))
+		return out
 	}
 	draw := resample.Stream(seed, -1)
 	order, gains := p.first(), make([]float64, p.terms)
 	for i := range orders {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		p.draw(draw, order)
-		if err := g.along(ctx, order, gains); err != nil {
-			return nil, err
-		}
+		g.along(ctx, order, gains)
 		for t, gain := range gains { // Welford (1962)
 			d := gain - out.mean[t]
 			out.mean[t] += d / float64(i+1)
@@ -174,7 +164,7 @@ func (p *precedence) gains(ctx context.Context, g stepwise, seed uint64, orders 
 	for t := range out.error {
 		out.error[t] = math.Sqrt(out.error[t] / (m - 1) / m)
 	}
-	return out, nil
+	return out
 }
 
 // leastFitted is the share of resamples that must be fitted for there to be an interval.
@@ -183,13 +173,13 @@ const leastFitted = 0.5
 // resample fills in the intervals: the shares of specimens drawn with replacement, whole
 // blocks where there are such, between their quantiles (Efron 1979; Efron & Tibshirani
 // 1993, section 13.3).
-func (r *Result) resample(ctx context.Context, g resampler, p *precedence, n int, o Options) error {
+func (r *Result) resample(ctx context.Context, g resampler, p *precedence, n int, o Options) {
 	blocks := blockPlaces(o.Blocks, n)
 	drawn := make([][]float64, o.Resamples)
 	orders := max(20, o.Orders/20)
 	w := resample.Work{Seed: o.Seed, Pieces: o.Resamples, Block: max(1, resample.BlockFor(g.cost())/8),
 		Progress: o.Progress}
-	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+	parallel.Heed(resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
 		count := make([]float64, n)
 		return func(draw *rand.Rand, from, to int) error {
 			for i := from; i < to; i++ {
@@ -204,25 +194,13 @@ func (r *Result) resample(ctx context.Context, g resampler, p *precedence, n int
 						count[at]++
 					}
 				}
-				again, ok, err := g.resampled(ctx, count)
-				if err != nil {
-					return err
+				if again, ok := g.resampled(ctx, count); ok {
+					drawn[i] = p.gains(ctx, again, draw.Uint64(), orders).mean
 				}
-				if !ok {
-					continue
-				}
-				value, err := p.gains(ctx, again, draw.Uint64(), orders)
-				if err != nil {
-					return err
-				}
-				drawn[i] = value.mean
 			}
 			return nil
 		}
-	})
-	if err != nil {
-		return err
-	}
+	}))
 	drawn = slices.DeleteFunc(drawn, func(v []float64) bool { return v == nil })
 	r.Resamples = len(drawn)
 	for t := range r.Shares {
@@ -236,7 +214,6 @@ func (r *Result) resample(ctx context.Context, g resampler, p *precedence, n int
 			r.Shares[t].Low, r.Shares[t].High = quantile(one, (1-o.Confidence)/2), quantile(one, (1+o.Confidence)/2)
 		}
 	}
-	return nil
 }
 
 // quantile is the value (n + 1)p places into sorted values, between neighbours where that
