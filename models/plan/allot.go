@@ -35,7 +35,8 @@ const leastSpread = 1e-3
 // each column of blocks, are spread over the levels first. Blanks that are alike in everything, and
 // levels of the same number, are then shuffled. Errors are *Error: "too-few-levels" (or
 // fewer blanks than levels), "no-difference" (a column that does not vary), and ctx's own.
-func Allot(ctx context.Context, columns [][]float64, blocks [][]int, levels int, seed uint64) (Allotment, error) {
+func Allot(ctx context.Context, columns [][]float64, blocks [][]int, levels int, seed uint64) (_ Allotment, err error) {
+	defer parallel.Catch(&err)
 	if levels < 2 || len(columns) == 0 || len(columns[0]) < levels {
 		return Allotment{}, &Error{"too-few-levels"}
 	}
@@ -56,10 +57,7 @@ func Allot(ctx context.Context, columns [][]float64, blocks [][]int, levels int,
 	if all {
 		search = w.tried
 	}
-	best, err := search(ctx, draw)
-	if err != nil {
-		return Allotment{}, err
-	}
+	best := search(ctx, draw)
 	w.take(best)
 	gap, spread := w.gaps()
 	if spread = math.Exp(spread); slices.Min(w.size) < 2 {
@@ -168,25 +166,21 @@ func (w *allotting) cost() float64 {
 }
 
 // exchanged is the best that exchanges come to from many random starts.
-func (w *allotting) exchanged(ctx context.Context, draw *rand.Rand) ([]int, error) {
+func (w *allotting) exchanged(ctx context.Context, draw *rand.Rand) []int {
 	best, least := []int(nil), math.Inf(1)
 	starts, report := w.starts(), parallel.ProgressOf(ctx)
 	for s := range starts {
 		report(s, starts)
-		cost, err := w.exchange(ctx, draw)
-		if err != nil {
-			return nil, err
-		}
-		if cost < least {
+		if cost := w.exchange(ctx, draw); cost < least {
 			best, least = slices.Clone(w.level), cost
 		}
 	}
-	return best, nil
+	return best
 }
 
 // tried is the best of all ways. Levels are told apart by their number of blanks only, so one of
 // each number is opened after the other; ways that come to the same are drawn from.
-func (w *allotting) tried(ctx context.Context, draw *rand.Rand) ([]int, error) {
+func (w *allotting) tried(ctx context.Context, draw *rand.Rand) []int {
 	n := len(w.z[0])
 	room := make([]int, w.levels)
 	for i := range n {
@@ -201,8 +195,8 @@ func (w *allotting) tried(ctx context.Context, draw *rand.Rand) ([]int, error) {
 		w.size[l] = float64(room[l])
 	}
 	best, least, same := []int(nil), math.Inf(1), 0
-	var fill func(i int) error
-	fill = func(i int) error {
+	var fill func(i int)
+	fill = func(i int) {
 		if i == n {
 			switch cost := w.cost(); {
 			case cost < least-1e-12:
@@ -212,11 +206,9 @@ func (w *allotting) tried(ctx context.Context, draw *rand.Rand) ([]int, error) {
 					best = slices.Clone(w.level)
 				}
 			}
-			return nil
+			return
 		}
-		if err := ctx.Err(); err != nil {
-			return err
-		}
+		parallel.Look(ctx)
 		for l := range room {
 			if room[l] == 0 || l > 0 && full[l-1] == full[l] && room[l-1] == full[l] {
 				continue
@@ -224,21 +216,17 @@ func (w *allotting) tried(ctx context.Context, draw *rand.Rand) ([]int, error) {
 			room[l]--
 			w.level[i] = l
 			w.put(i, l, 1)
-			err := fill(i + 1)
+			fill(i + 1)
 			w.put(i, l, -1)
 			room[l]++
-			if err != nil {
-				return err
-			}
 		}
-		return nil
 	}
-	err := fill(0)
-	return best, err
+	fill(0)
+	return best
 }
 
 // exchange starts at random and exchanges two blanks for as long as that helps.
-func (w *allotting) exchange(ctx context.Context, draw *rand.Rand) (float64, error) {
+func (w *allotting) exchange(ctx context.Context, draw *rand.Rand) float64 {
 	level := make([]int, len(w.z[0]))
 	for i, at := range draw.Perm(len(level)) {
 		level[at] = i % w.levels
@@ -248,9 +236,7 @@ func (w *allotting) exchange(ctx context.Context, draw *rand.Rand) (float64, err
 	for better := true; better; {
 		better = false
 		for i := range level {
-			if err := ctx.Err(); err != nil {
-				return cost, err
-			}
+			parallel.Look(ctx)
 			for j := range i {
 				if level[i] == level[j] {
 					continue
@@ -264,7 +250,7 @@ func (w *allotting) exchange(ctx context.Context, draw *rand.Rand) (float64, err
 			}
 		}
 	}
-	return cost, nil
+	return cost
 }
 
 // shuffleAlike gives the levels of blanks that are alike in every column and block at random among them.

@@ -141,10 +141,7 @@ func TestExchangeEqualsEnumeration(t *testing.T) {
 			}
 			w.z = append(w.z, z)
 		}
-		level, err := w.exchanged(context.Background(), draw)
-		if err != nil {
-			t.Fatal(err)
-		}
+		level := w.exchanged(context.Background(), draw)
 		uneven, mean, spread := farthest(columns, blocks, level, c.levels)
 		if fewest, want := nearest(columns, blocks, c.levels); uneven != fewest ||
 			!(math.Abs(max(mean, spread)-want) <= 1e-9) {

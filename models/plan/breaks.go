@@ -9,6 +9,7 @@ import (
 
 	"breakbook/models/dist"
 	"breakbook/models/halving"
+	"breakbook/models/parallel"
 	"breakbook/models/strength"
 )
 
@@ -370,7 +371,8 @@ func (b Breaks) Tried(ctx context.Context, perLevel int, seed uint64) (Breaks, e
 	return b.tried(ctx, perLevel, seed, MostTried)
 }
 
-func (b Breaks) tried(ctx context.Context, perLevel int, seed uint64, most int) (Breaks, error) {
+func (b Breaks) tried(ctx context.Context, perLevel int, seed uint64, most int) (_ Breaks, err error) {
+	defer parallel.Catch(&err)
 	if err := b.check(); err != nil {
 		return b, err
 	}
@@ -383,7 +385,7 @@ func (b Breaks) tried(ctx context.Context, perLevel int, seed uint64, most int) 
 	d := rows.drawn(b.Levels, pair, perLevel)
 	n := perLevel * b.Levels
 	series := seriesTried(most/2, n, len(rows.x[0]))
-	share, err := shareShown(ctx, series, seed, func() func(draw *rand.Rand) bool {
+	share := shareShown(ctx, series, seed, func() func(draw *rand.Rand) bool {
 		s := strength.Sample{Columns: d.columns(rows.madeRows), Load: make([]float64, n), Ended: make([]bool, n)}
 		pick := make([]float64, len(s.Columns))
 		pick[1] = 1
@@ -403,9 +405,6 @@ func (b Breaks) tried(ctx context.Context, perLevel int, seed uint64, most int) 
 			return err == nil && p < b.alpha()
 		}
 	})
-	if err != nil {
-		return b, err
-	}
 	gain := gainFor(b.alpha(), each, perLevel, share)
 	b.Gain = min(gain, mostMore)
 	b.More = (float64(perLevel)+gain)/(float64(perLevel)+b.Gain) - 1

@@ -132,28 +132,26 @@ func seriesTried(most, specimens, columns int) int {
 
 // shareShown is the share of series that show what they are drawn for; start makes a worker that draws and judges one.
 func shareShown(ctx context.Context, series int, seed uint64,
-	start func() func(draw *rand.Rand) bool) (float64, error) {
+	start func() func(draw *rand.Rand) bool) float64 {
 	seen := make([]bool, series)
 	w := resample.Work{Pieces: series, Seed: seed, Block: 50, Progress: parallel.ProgressOf(ctx)}
-	err := resample.Run(ctx, w, func() func(draw *rand.Rand, from, to int) error {
+	parallel.Heed(resample.Run(ctx, w, func() func(draw *rand.Rand, from, to int) error {
 		one := start()
 		return func(draw *rand.Rand, from, to int) error {
 			for i := from; i < to; i++ {
 				seen[i] = one(draw)
-				if ctx.Err() != nil {
-					return ctx.Err()
-				}
+				parallel.Look(ctx)
 			}
 			return nil
 		}
-	})
+	}))
 	count := 0
 	for _, s := range seen {
 		if s {
 			count++
 		}
 	}
-	return math.Min(float64(count)/float64(series), 1-0.5/float64(series)), err
+	return math.Min(float64(count)/float64(series), 1-0.5/float64(series))
 }
 
 // likelihoodChance is the chance that a likelihood ratio with one degree of freedom and a noncentrality passes its

@@ -9,6 +9,7 @@ import (
 
 	"breakbook/models/halving"
 	"breakbook/models/odds"
+	"breakbook/models/parallel"
 )
 
 // Odds plans for a way of breaking whose share goes From one level To another, judged by a fit of its log odds on
@@ -321,7 +322,8 @@ func (o Odds) Tried(ctx context.Context, perLevel int, seed uint64) (Odds, error
 	return o.tried(ctx, perLevel, seed, MostTried)
 }
 
-func (o Odds) tried(ctx context.Context, perLevel int, seed uint64, most int) (Odds, error) {
+func (o Odds) tried(ctx context.Context, perLevel int, seed uint64, most int) (_ Odds, err error) {
+	defer parallel.Catch(&err)
 	if err := o.check(); err != nil {
 		return o, err
 	}
@@ -333,7 +335,7 @@ func (o Odds) tried(ctx context.Context, perLevel int, seed uint64, most int) (O
 	chance := rows.chances(o, pair, o.To)
 	d := rows.drawn(o.Levels, pair, perLevel)
 	series := seriesTried(most, perLevel*o.Levels, len(rows.x[0]))
-	share, err := shareShown(ctx, series, seed, func() func(draw *rand.Rand) bool {
+	share := shareShown(ctx, series, seed, func() func(draw *rand.Rand) bool {
 		s := odds.Sample{Columns: d.columns(rows.madeRows), Mode: make([]int, perLevel*o.Levels), Modes: 2}
 		return func(draw *rand.Rand) bool {
 			d.each(rows.madeRows, draw, s.Columns, func(at, row int) {
@@ -350,9 +352,6 @@ func (o Odds) tried(ctx context.Context, perLevel int, seed uint64, most int) (O
 			return err == nil && p < o.alpha()
 		}
 	})
-	if err != nil {
-		return o, err
-	}
 	o.Gain = gainFor(o.alpha(), each, perLevel, share)
 	return o, nil
 }

@@ -28,7 +28,8 @@ type Separation struct {
 // section 10.3, from memory): exchanges of one until none helps, from one start candidate by candidate and others at
 // random. measured is X'X, a candidate rows x whose sum of xx' is what it is expected to bring. The error is ctx's own.
 func Separate(ctx context.Context, measured [][]float64, candidates [][][]float64, of []int, n int,
-	seed uint64) (Separation, error) {
+	seed uint64) (_ Separation, err error) {
+	defer parallel.Catch(&err)
 	p := len(measured)
 	scale := make([]float64, p)
 	for i := range scale {
@@ -82,9 +83,7 @@ func Separate(ctx context.Context, measured [][]float64, candidates [][][]float6
 		for better := true; better; {
 			better = false
 			for i := range chosen {
-				if err := ctx.Err(); err != nil {
-					return Separation{}, err
-				}
+				parallel.Look(ctx)
 				without := slices.Delete(slices.Clone(chosen), i, i+1)
 				pick, worth := w.widest(without)
 				if worth[pick] > worth[chosen[i]]*(1+1e-9) {

@@ -47,7 +47,8 @@ func SuggestFrom(ctx context.Context, measured [][]float64, candidates [][][]flo
 }
 
 func suggest(ctx context.Context, measured [][]float64, candidates [][][]float64, on *OnHand, n int,
-	seed uint64) (Suggestion, error) {
+	seed uint64) (_ Suggestion, err error) {
+	defer parallel.Catch(&err)
 	p := len(measured)
 	scale := make([]float64, p) // every column brought to length one
 	for i := range scale {
@@ -87,9 +88,6 @@ func suggest(ctx context.Context, measured [][]float64, candidates [][][]float64
 			w.add(info, chosen[i], 1)
 		}
 		w.exchange(info, chosen)
-		if err := ctx.Err(); err != nil {
-			return Suggestion{}, err
-		}
 		uneven := 0
 		if w.hand != nil {
 			uneven = w.hand.uneven()
@@ -131,7 +129,8 @@ func (w *suggesting) add(info *mat.SymDense, candidate int, sign float64) {
 
 // exchange swaps one of the chosen for another candidate for as long as that helps.
 func (w *suggesting) exchange(info *mat.SymDense, chosen []int) {
-	for better := true; better && w.ctx.Err() == nil; {
+	for better := true; better; {
+		parallel.Look(w.ctx)
 		better = false
 		for i, old := range chosen {
 			w.add(info, old, -1)
