@@ -16,9 +16,6 @@ const (
 	SumToZero                  // the same columns with −1 on the baseline level
 )
 
-// breath is how many values are worked out between looks at the context.
-const breath = 1 << 16
-
 // Spell turns a model of n specimens into its matrix. Category factors have one column
 // for every present level but the first; a combined term has the products; a combination
 // that no specimen has goes to Empty instead. ThroughZero there is no baseline column and
@@ -97,9 +94,7 @@ func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole b
 		occur = m.occurring(ctx, factors)
 	}
 	for _, levels := range combinations(m.choices(factors, whole)) {
-		if err := ctx.Err(); err != nil {
-			return s, err
-		}
+		parallel.Look(ctx)
 		if occur != nil && !occur[m.combined(factors, func(k int) int { return levels[k] })] {
 			s.empty = append(s.empty, Label{t, levels})
 			continue
@@ -136,9 +131,7 @@ func (m *Matrix) numbers(ctx context.Context, t, n int) (hi, lo []float64, err e
 		at, plain := m.measured(f), f.Function == Identity && !m.Model.ThroughZero
 		minus := m.mean[f.Variable].Neg()
 		for i, value := range x.Numbers {
-			if i%breath == 0 && ctx.Err() != nil {
-				return nil, nil, ctx.Err()
-			}
+			parallel.LookAt(ctx, i)
 			var z exact.DD
 			if plain {
 				z = minus.AddFloat(value)

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"sync/atomic"
 
+	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
 
@@ -15,28 +16,26 @@ const RandomTables = 99_999
 // sampled draws tables with the same totals cell by cell, as dealing the columns out anew to
 // the rows would give them, and gives (b + 1)/(N + 1), b of them no likelier than this one
 // (Davison & Hinkley 1997, 4.2).
-func sampled(ctx context.Context, t [][]int, o Options) (float64, error) {
+func sampled(ctx context.Context, t [][]int, o Options) float64 {
 	rows, columns, n := totals(ctx, t)
 	d := dealer{rows: rows, columns: columns, n: n, lnFactorial: lnFactorials(ctx, n)}
 	limit := likelihood(t, d.lnFactorial) + tolerance
 	var unlikely atomic.Int64
 	cost := len(rows) * len(columns) * (10 + int(math.Sqrt(float64(n))))
 	w := resample.Work{Seed: o.Seed, Pieces: RandomTables, Block: resample.BlockFor(cost), Progress: o.Progress}
-	err := resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+	parallel.Heed(resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
 		remaining := make([]int, len(columns))
 		return func(draw *rand.Rand, from, to int) error {
 			for range to - from {
-				if err := ctx.Err(); err != nil {
-					return err
-				}
+				parallel.Look(ctx)
 				if d.table(draw, remaining) <= limit {
 					unlikely.Add(1)
 				}
 			}
 			return nil
 		}
-	})
-	return float64(unlikely.Load()+1) / (RandomTables + 1), err
+	}))
+	return float64(unlikely.Load()+1) / (RandomTables + 1)
 }
 
 // dealer draws tables with the totals it has.

@@ -68,7 +68,7 @@ func Of(ctx context.Context, counts [][]int, o Options) (_ Test, err error) {
 	out.Exact, err = c.noLikelier(likelihood(t, c.lnFactorial) + tolerance)
 	if errors.Is(err, errTooMany) {
 		out.Tables = RandomTables
-		out.Exact, err = sampled(ctx, t, o)
+		out.Exact, err = sampled(ctx, t, o), nil
 		out.Error = math.Sqrt(out.Exact * (1 - out.Exact) / RandomTables)
 	}
 	return out, err

@@ -53,9 +53,7 @@ func Strengths(ctx context.Context, v []design.Variable) (_ [][]float64, err err
 	err = parallel.Each(ctx, len(v), func(ctx context.Context, i int) error {
 		all[i] = make([]float64, i)
 		for j := range i {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
+			parallel.Look(ctx)
 			all[i][j] = strength(ctx, i, j)
 		}
 		return nil
