@@ -76,9 +76,7 @@ func climb(ctx context.Context, f Function, start []float64, within *plane) (_ *
 	last, idle := 0, 0
 	for ; p.Steps < mostSteps; p.Steps++ {
 		report(p.Steps, mostSteps)
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		step, rise, ok := p.newton(within)
 		if !ok {
 			return p, nil

@@ -47,7 +47,8 @@ type Difference struct {
 // as independent, so that blocks that only some of them share make the intervals wider than they
 // need to be. Intervals are adjusted for their number by Bonferroni's rule. Limits without a value
 // are left out. The error is ctx's own.
-func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) ([]Difference, error) {
+func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) (_ []Difference, err error) {
+	defer parallel.Catch(&err)
 	var kept []int
 	for i, l := range limits {
 		if l.None == Given && l.pivot != nil {
@@ -72,7 +73,7 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) ([
 			together[i] = together[i] || other != at && limits[at].shares(limits[other])
 		}
 	}
-	err := resample.Run(ctx, resample.Work{Seed: c.Seed, Pieces: draws, Block: 1000, Progress: c.Progress},
+	parallel.Heed(resample.Run(ctx, resample.Work{Seed: c.Seed, Pieces: draws, Block: 1000, Progress: c.Progress},
 		func() func(*rand.Rand, int, int) error {
 			sums := make([][]float64, len(kept))
 			for i, at := range kept {
@@ -94,10 +95,7 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) ([
 				}
 				return nil
 			}
-		})
-	if err != nil {
-		return nil, err
-	}
+		}))
 	pairs := float64(len(kept)*(len(kept)-1)) / 2
 	out := make([]Difference, 0, int(pairs))
 	room := make([]float64, draws)

@@ -105,17 +105,11 @@ func Find(ctx context.Context, kind Kind, d Data, o Options) (_ *Found, err erro
 		out.Low, out.High, out.SizeLow, out.SizeHigh = math.NaN(), math.NaN(), math.NaN(), math.NaN()
 		return out, nil
 	}
-	if err := f.interval(ctx, out); err != nil {
-		return nil, err
-	}
+	f.interval(ctx, out)
 	out.SizeLow, out.SizeHigh = out.Sizes().Interval(o.Confidence)
-	if out.P, err = f.chance(ctx, out.Shuffles); err != nil {
-		return nil, err
-	}
+	out.P = f.chance(ctx, out.Shuffles)
 	if o.Line != nil && kind == Step {
-		if out.PLine, err = f.againstLine(ctx, d, out.Shuffles); err != nil {
-			return nil, err
-		}
+		out.PLine = f.againstLine(ctx, d, out.Shuffles)
 	}
 	return out, nil
 }
@@ -221,12 +215,9 @@ func (f *finder) between(cs []float64, i, side int) float64 {
 }
 
 // interval inverts the test of every place.
-func (f *finder) interval(ctx context.Context, out *Found) error {
+func (f *finder) interval(ctx context.Context, out *Found) {
 	gaps, cs := f.places()
-	at, critical, err := f.criticals(ctx, gaps, cs)
-	if err != nil {
-		return err
-	}
+	at, critical := f.criticals(ctx, gaps, cs)
 	low, high := -1, -1
 	for i, c := range cs {
 		if !f.apart(gaps[i], c) {
@@ -245,7 +236,6 @@ func (f *finder) interval(ctx context.Context, out *Found) error {
 	}
 	out.LowIsEnd = low == 0 && f.first > 0
 	out.HighIsEnd = high == len(cs)-1 && (f.kind == Kink || f.last < len(f.values)-2)
-	return nil
 }
 
 // interpolated is the critical value of place i between those at the places at.
@@ -264,7 +254,7 @@ func interpolated(at []int, critical []float64, i int) float64 {
 }
 
 // criticals are the critical values at some of the places, with which they are.
-func (f *finder) criticals(ctx context.Context, gaps []int, cs []float64) (at []int, critical []float64, err error) {
+func (f *finder) criticals(ctx context.Context, gaps []int, cs []float64) (at []int, critical []float64) {
 	best := 0
 	for i := range cs {
 		if gaps[i] == f.j && cs[i] == f.c {
@@ -294,7 +284,7 @@ func (f *finder) criticals(ctx context.Context, gaps []int, cs []float64) (at []
 		}
 	}
 	w := resample.Work{Seed: f.o.Seed + 1, Pieces: len(all), Block: 250, Progress: f.o.Progress}
-	err = resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+	parallel.Heed(resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
 		y, b := make([]float64, f.n), f.newBeyond()
 		return func(draw *rand.Rand, from, to int) error {
 			for piece := from; piece < to; piece++ {
@@ -310,16 +300,13 @@ func (f *finder) criticals(ctx context.Context, gaps []int, cs []float64) (at []
 			}
 			return nil
 		}
-	})
-	if err != nil {
-		return nil, nil, err
-	}
+	}))
 	for k := range at {
 		one := all[k*n : (k+1)*n]
 		slices.Sort(one)
 		critical = append(critical, one[min(n-1, int(math.Ceil(f.o.Confidence*float64(n+1)))-1)])
 	}
-	return at, critical, nil
+	return at, critical
 }
 
 // Sizes are the sizes of the change at all places.
@@ -333,10 +320,10 @@ func (f *Found) Sizes() Mixture {
 
 // shuffled runs work on the reshuffled residuals of a fit, and gives how often it says yes.
 func (f *finder) shuffled(ctx context.Context, seed uint64, times int, rest []float64,
-	start func() func(shuffled []float64) bool) (p float64, err error) {
+	start func() func(shuffled []float64) bool) (p float64) {
 	yes := make([]bool, times)
 	w := resample.Work{Seed: seed, Pieces: times, Block: 250, Progress: f.o.Progress}
-	err = resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
+	parallel.Heed(resample.Run(ctx, w, func() func(*rand.Rand, int, int) error {
 		y, as := make([]float64, f.n), start()
 		return func(draw *rand.Rand, from, to int) error {
 			again := slices.Clone(rest) // every block from the same order, whichever core takes it
@@ -348,21 +335,18 @@ func (f *finder) shuffled(ctx context.Context, seed uint64, times int, rest []fl
 			}
 			return nil
 		}
-	})
-	if err != nil {
-		return math.NaN(), err
-	}
+	}))
 	count := 1
 	for _, is := range yes {
 		if is {
 			count++
 		}
 	}
-	return float64(count) / float64(times+1), nil
+	return float64(count) / float64(times+1)
 }
 
 // chance is how often reshuffled residuals of the fit without the change do as well.
-func (f *finder) chance(ctx context.Context, times int) (float64, error) {
+func (f *finder) chance(ctx context.Context, times int) float64 {
 	seen := (f.rss0 - f.rss) / f.rss0 * (1 - tie)
 	return f.shuffled(ctx, f.o.Seed+2, times, f.rest0, func() func([]float64) bool {
 		b := f.newBeyond()
@@ -377,17 +361,17 @@ func (f *finder) chance(ctx context.Context, times int) (float64, error) {
 
 // againstLine is how often reshuffled residuals about a straight line let a step do as much better than
 // the line as it does; NaN where the other terms hold the line already.
-func (f *finder) againstLine(ctx context.Context, d Data, times int) (float64, error) {
+func (f *finder) againstLine(ctx context.Context, d Data, times int) float64 {
 	with := d
 	with.Base = append(slices.Clone(d.Base), f.o.Line)
 	line, err := newSearch(ctx, Step, with)
 	if err != nil || len(line.q) == len(f.q) {
-		return math.NaN(), ctx.Err()
+		return math.NaN()
 	}
 	rest := slices.Clone(line.y)
 	rssLine := line.rest(rest)
 	if !(rssLine > 0) {
-		return math.NaN(), nil
+		return math.NaN()
 	}
 	fitted := make([]float64, f.n)
 	for i := range fitted {
