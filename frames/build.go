@@ -7,6 +7,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/notation"
+	"breakbook/models/parallel"
 )
 
 // Builder fills a frame with the values of a file, column by column. Several columns may be
@@ -39,55 +40,46 @@ func blank(of series.Type, places []int) series.Series {
 	return series.New(one, of, "").Subset(places)
 }
 
-// heedRows is how many rows are gone over between two looks at the context.
-const heedRows = 1 << 16
-
 // Numbers fills a number column: NaN where the mask of what is missing, nil for nothing,
-// says so. The error is ctx's own.
-func (b *Builder) Numbers(ctx context.Context, place int, values []float64, missing []bool) (Extent, error) {
+// says so. It looks at ctx.
+func (b *Builder) Numbers(ctx context.Context, place int, values []float64, missing []bool) Extent {
 	extent := b.hold(place, missing)
 	var e element
 	for row, x := range values {
-		if row%heedRows == 0 && ctx.Err() != nil {
-			return extent, ctx.Err()
-		}
+		parallel.LookAt(ctx, row)
 		e.number = x
 		extent.take(x)
 		b.f.columns[place].Elem(row).Set(&e)
 	}
-	return extent, nil
+	return extent
 }
 
 // Words fills a category column with codes into its words, -1 where missing. Its levels
-// are the words in natural order. The error is ctx's own.
-func (b *Builder) Words(ctx context.Context, place int, codes []int, words []string, missing []bool) (Extent, error) {
+// are the words in natural order. It looks at ctx.
+func (b *Builder) Words(ctx context.Context, place int, codes []int, words []string, missing []bool) Extent {
 	extent := b.hold(place, missing)
 	h := &b.f.held[place]
 	h.words = words
 	h.setOrder(b.f.naturally(words))
 	var e element
 	for row, code := range codes {
-		if row%heedRows == 0 && ctx.Err() != nil {
-			return extent, ctx.Err()
-		}
+		parallel.LookAt(ctx, row)
 		e.code = code
 		b.f.columns[place].Elem(row).Set(&e)
 	}
-	return extent, nil
+	return extent
 }
 
-// Texts fills a text column, "" where missing. The error is ctx's own.
-func (b *Builder) Texts(ctx context.Context, place int, texts []string, missing []bool) (Extent, error) {
+// Texts fills a text column, "" where missing. It looks at ctx.
+func (b *Builder) Texts(ctx context.Context, place int, texts []string, missing []bool) Extent {
 	extent := b.hold(place, missing)
 	var e element
 	for row, text := range texts {
-		if row%heedRows == 0 && ctx.Err() != nil {
-			return extent, ctx.Err()
-		}
+		parallel.LookAt(ctx, row)
 		e.text = text
 		b.f.columns[place].Elem(row).Set(&e)
 	}
-	return extent, nil
+	return extent
 }
 
 // hold makes room for a column's values and keeps its mask; it is the extent of no numbers and what

@@ -14,34 +14,28 @@ import (
 	"breakbook/frames/cells"
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // errUnlike is why a look does not describe its CSV.
 var errUnlike = errors.New("the look does not describe the file")
 
 // Reopen is the frame of the two files that Write made of it, or, where there is none, the
-// code of the remark that says why: look-broken or look-other-file. The error is ctx's own.
-func Reopen(ctx context.Context, look, csv []byte) (f *Frame, code string, err error) {
+// code of the remark that says why: look-broken or look-other-file. It looks at ctx.
+func Reopen(ctx context.Context, look, csv []byte) (f *Frame, code string) {
 	l, err := parseLook(look)
 	if err != nil {
-		return nil, "look-broken", nil
+		return nil, "look-broken"
 	}
-	is, err := SourceOf(ctx, "", csv)
-	switch {
-	case err != nil:
-		return nil, "", err
-	case l.SHA256 != is.SHA256:
-		return nil, "look-other-file", nil
+	if l.SHA256 != SourceOf(ctx, "", csv).SHA256 {
+		return nil, "look-other-file"
 	}
-	switch f, err = l.frame(ctx, csv); {
-	case ctx.Err() != nil:
-		return nil, "", ctx.Err()
-	case err != nil:
-		return nil, "look-broken", nil
+	if f, err = l.frame(ctx, csv); err != nil {
+		return nil, "look-broken"
 	}
 	f.understood = &Reading{Separator: "comma", Decimal: "point", Thousands: "none", Encoding: "UTF-8", HeaderLine: 1,
 		Dates: notation.DateOrders[f.dates], MissingWords: slices.Clone(f.absent)}
-	return f, "", nil
+	return f, ""
 }
 
 // frame reads the CSV that Write made with the look, to the letter: nothing is
@@ -100,9 +94,7 @@ func (l *look) cells(ctx context.Context, data []byte) (columns [][]string, line
 	}
 	header := true
 	for b, more := (&cells.Batch{}), true; more; b.Reset() {
-		if err := ctx.Err(); err != nil {
-			return nil, nil, err
-		}
+		parallel.Look(ctx)
 		if more, err = in.Cut(b); err != nil {
 			return nil, nil, err
 		}

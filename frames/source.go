@@ -5,6 +5,8 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"slices"
+
+	"breakbook/models/parallel"
 )
 
 // Source is where a frame came from.
@@ -15,16 +17,14 @@ type Source struct {
 	Sheet  string // of a workbook: the sheet that was read; "" for another file
 }
 
-// SourceOf is the source of a file's bytes. The error is ctx's own.
-func SourceOf(ctx context.Context, path string, data []byte) (Source, error) {
+// SourceOf is the source of a file's bytes. It looks at ctx.
+func SourceOf(ctx context.Context, path string, data []byte) Source {
 	sum := sha256.New()
 	for part := range slices.Chunk(data, 4<<20) {
-		if err := ctx.Err(); err != nil {
-			return Source{}, err
-		}
+		parallel.Look(ctx)
 		sum.Write(part)
 	}
-	return Source{Path: path, SHA256: hex.EncodeToString(sum.Sum(nil)), Bytes: int64(len(data))}, nil
+	return Source{Path: path, SHA256: hex.EncodeToString(sum.Sum(nil)), Bytes: int64(len(data))}
 }
 
 // ReadFrom is the frame with the file noted that it was read from.

@@ -55,11 +55,7 @@ func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
 		}
 		w.line()
 	}
-	source, err := SourceOf(ctx, f.source.Path, w.Bytes())
-	if err != nil {
-		return nil, err
-	}
-	l.SHA256 = source.SHA256
+	l.SHA256 = SourceOf(ctx, f.source.Path, w.Bytes()).SHA256
 	text, err := l.encode()
 	if err != nil {
 		return nil, err

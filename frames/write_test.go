@@ -19,7 +19,7 @@ import (
 )
 
 func reopened(t interface{ Fatalf(string, ...any) }, w *Written) *Frame {
-	f, code, _ := Reopen(context.Background(), w.Look, w.CSV)
+	f, code := Reopen(context.Background(), w.Look, w.CSV)
 	if f == nil {
 		t.Fatalf("%s\n%s\n%s", code, w.CSV, w.Look)
 	}

@@ -47,22 +47,20 @@ type Folders struct {
 // with the file: "which-column" (not clear which is the load or the slip),
 // "curve-twice" (a specimen in two files), "wrong-dimension".
 func Read(ctx context.Context, paths []string, columns Columns, load units.Unit) (
-	c *frames.Curves, folders *Folders, err error) {
+	_ *frames.Curves, _ *Folders, err error) {
+	defer parallel.Catch(&err)
 	paths, from, left, err := Listed(ctx, paths)
 	if err != nil {
 		return nil, nil, err
 	}
 	a := &adding{Curves: &frames.Curves{}, columns: columns, named: map[string]int{}}
+	var folders *Folders
 	if slices.Contains(from, true) {
-		if a.naming, err = namingOf(ctx, paths, columns.Specimens()); err != nil {
-			return nil, nil, err
-		}
+		a.naming = namingOf(ctx, paths, columns.Specimens())
 		folders = &Folders{Prefix: a.naming.prefix, Suffix: a.naming.suffix, Left: left}
 	}
 	for i, path := range paths {
-		if err := ctx.Err(); err != nil {
-			return nil, nil, err
-		}
+		parallel.Look(ctx)
 		why, err := a.file(ctx, path, from[i])
 		switch {
 		case err != nil:
@@ -87,7 +85,7 @@ func Read(ctx context.Context, paths []string, columns Columns, load units.Unit)
 		}
 		return nil, nil, e
 	}
-	c = a.Curves
+	c := a.Curves
 	if units.SameDimension(c.LoadUnit, load) {
 		c, err = c.OfLoads(load)
 	}
@@ -100,8 +98,7 @@ func lookedAt(ctx context.Context, path string) (frames.UsedFile, error) {
 	if err != nil {
 		return frames.UsedFile{}, reading.Unopened(path, err)
 	}
-	source, err := frames.SourceOf(ctx, path, data)
-	return frames.UsedFile{Source: source}, err
+	return frames.UsedFile{Source: frames.SourceOf(ctx, path, data)}, nil
 }
 
 // adding is the curves so far.
@@ -215,7 +212,6 @@ func specimenOf(path string) string {
 // ones they were written with.
 func readings(ctx context.Context, f *frames.Frame, c frames.Column,
 	u units.Unit) (values []float64, digits int, err error) {
-	defer parallel.Catch(&err)
 	if c.Kind != frames.Number {
 		next, _, err := f.SetKind(ctx, c.Name, frames.Number)
 		if err != nil {

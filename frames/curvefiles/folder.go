@@ -11,6 +11,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/files"
 	"breakbook/frames/reading"
+	"breakbook/models/parallel"
 )
 
 // LeftFile is something in a folder of readings that was not read, and why.
@@ -88,12 +89,10 @@ const longestName = 80
 
 // namingOf finds what the names of files have before and after those of specimens, such as "test_": what
 // most of them have, where it lets more of them be told than their bare names do, and no less than two.
-func namingOf(ctx context.Context, paths, specimens []string) (*naming, error) {
+func namingOf(ctx context.Context, paths, specimens []string) *naming {
 	n := &naming{specimens: make(map[string]bool, len(specimens))}
 	for i, s := range specimens {
-		if i%heedNames == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
+		parallel.LookAt(ctx, i)
 		if s != "" {
 			n.specimens[strings.ToLower(s)] = true
 		}
@@ -102,9 +101,7 @@ func namingOf(ctx context.Context, paths, specimens []string) (*naming, error) {
 	type around struct{ prefix, suffix string }
 	votes := map[around]int{}
 	for i, path := range paths {
-		if i%heedNames == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
-		}
+		parallel.LookAt(ctx, i)
 		name := specimenOf(path)
 		if n.specimens[strings.ToLower(name)] {
 			bare++
@@ -131,11 +128,8 @@ func namingOf(ctx context.Context, paths, specimens []string) (*naming, error) {
 	if votes[best] > max(bare, 1) {
 		n.prefix, n.suffix = best.prefix, best.suffix
 	}
-	return n, nil
+	return n
 }
-
-// heedNames is how many names are gone through between two looks at the context.
-const heedNames = 1 << 12
 
 // of is the specimen a file is called after; ok is false where the series has none so called, and the
 // name is then the file's own.

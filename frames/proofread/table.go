@@ -48,9 +48,7 @@ func (t *table) number(column int) []float64 {
 func (t *table) code(column int) []int {
 	if t.codes[column] == nil {
 		codes, err := t.f.Codes(t.ctx, t.columns[column].Name)
-		if err != nil { // of the context: the column is a category
-			panic(parallel.Stopped{Cause: err})
-		}
+		parallel.Heed(err) // of the context: the column is a category
 		t.codes[column] = codes
 	}
 	return t.codes[column]

@@ -10,42 +10,35 @@ import (
 )
 
 // assemble builds the frame of the columns, side by side.
-func (t *table) assemble(ctx context.Context, reading *frames.Reading) (*frames.Frame, error) {
+func (t *table) assemble(ctx context.Context, reading *frames.Reading) *frames.Frame {
 	columns := t.rows.columns
 	described := make([]frames.Column, len(columns))
 	for i, c := range columns {
 		described[i] = c.Column
 	}
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
 	b := frames.NewBuilder(described, t.rows.lines, t.notation, t.dates, reading)
 	reading.Extents = make([]frames.Extent, len(columns))
-	err := parallel.Each(ctx, len(columns), func(ctx context.Context, i int) (err error) {
-		reading.Extents[i], err = columns[i].build(ctx, b, i, len(t.rows.lines))
-		return err
-	})
-	if err != nil {
-		return nil, err
-	}
-	return b.Frame(), nil
+	parallel.Heed(parallel.Each(ctx, len(columns), func(ctx context.Context, i int) error {
+		reading.Extents[i] = columns[i].build(ctx, b, i, len(t.rows.lines))
+		return nil
+	}))
+	return b.Frame()
 }
 
 // build puts a column's values into its place in the frame, and keeps them no longer.
-func (c *columnReader) build(ctx context.Context, b *frames.Builder, place,
-	rows int) (extent frames.Extent, err error) {
+func (c *columnReader) build(ctx context.Context, b *frames.Builder, place, rows int) (extent frames.Extent) {
 	switch c.Kind {
 	case frames.Number:
-		extent, err = b.Numbers(ctx, place, c.values,
+		extent = b.Numbers(ctx, place, c.values,
 			c.missing(rows, func(row int) bool { return math.IsNaN(c.values[row]) }))
 	case frames.Category:
-		extent, err = b.Words(ctx, place, c.codes, c.list, c.missing(rows,
+		extent = b.Words(ctx, place, c.codes, c.list, c.missing(rows,
 			func(row int) bool { return c.codes[row] < 0 }))
 	default:
-		extent, err = b.Texts(ctx, place, c.allTexts(rows), c.missing(rows, c.textMissing))
+		extent = b.Texts(ctx, place, c.allTexts(rows), c.missing(rows, c.textMissing))
 	}
 	c.values, c.codes, c.texts = nil, nil, nil
-	return extent, err
+	return extent
 }
 
 // missing is the mask of the rows without a value, nil where there is none.

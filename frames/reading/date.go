@@ -6,6 +6,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/models/parallel"
 )
 
 // dated is what the cells of a file's date columns say about the order of their parts.
@@ -18,13 +19,11 @@ type dated struct {
 }
 
 // take looks at one column's cells, lineOf giving the line of each; every one that is
-// not missing must be a date, or the column is none of dates. It ends with the context.
+// not missing must be a date, or the column is none of dates. It looks at ctx.
 func (d *dated) take(ctx context.Context, column string, cells []string, lineOf func(i int) int) {
 	next, met := *d, false
 	for i, cell := range cells {
-		if i%heedRows == 0 && ctx.Err() != nil {
-			return
-		}
+		parallel.LookAt(ctx, i)
 		if cell == "" {
 			continue
 		}

@@ -14,6 +14,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/meant"
+	"breakbook/models/parallel"
 )
 
 // decoded is a file's text in UTF-8, without a mark and with line feeds.
@@ -55,24 +56,24 @@ const byteOrderMark = "\ufeff"
 func decodeLike(ctx context.Context, data []byte) (*decoded, error) {
 	order, marked, wide := wideOrder(data)
 	if wide {
-		d, err := decodeWide(ctx, data, order)
-		if err == nil && !marked {
+		d := decodeWide(ctx, data, order)
+		if !marked {
 			d.encoding = "UTF-16 without byte-order mark"
 		}
-		return d, err
+		return d, nil
 	}
 	d := &decoded{text: data, encoding: "UTF-8"}
 	if text, ok := bytes.CutPrefix(data, []byte(byteOrderMark)); ok {
 		d.text, d.encoding, marked = text, "UTF-8 with byte-order mark", true
 	}
-	valid, err := validUTF8(ctx, d.text)
-	if err != nil || valid || looksBinary(d.text) {
-		return d, err
+	if validUTF8(ctx, d.text) || looksBinary(d.text) {
+		return d, nil
 	}
 	var letters int
-	if d.odd, letters, err = oddBytes(ctx, d.text); err != nil || marked || letters >= d.odd.count {
-		return d, err
+	if d.odd, letters = oddBytes(ctx, d.text); marked || letters >= d.odd.count {
+		return d, nil
 	}
+	var err error
 	if d.text, err = through(ctx, charmap.Windows1252, d.text); err != nil {
 		return nil, err
 	}
@@ -92,22 +93,21 @@ func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
 	switch strings.ToLower(name) {
 	case "utf-8", "utf8":
 		d := &decoded{text: data, encoding: "UTF-8"}
-		valid, err := validUTF8(ctx, data)
-		if err != nil || valid {
-			return d, err
+		if validUTF8(ctx, data) {
+			return d, nil
 		}
 		var letters int
-		if d.odd, letters, err = oddBytes(ctx, data); err == nil && letters < d.odd.count {
+		if d.odd, letters = oddBytes(ctx, data); letters < d.odd.count {
 			return nil, &frames.Error{Code: "wrong-encoding", Line: d.odd.line, Word: name,
 				Detail: "a byte here is no UTF-8", Hint: "open it with encoding windows-1252"}
 		}
-		return d, err
+		return d, nil
 	case "utf-16", "utf16":
 		order, _, wide := wideOrder(data)
 		if !wide {
 			order = unicode.LittleEndian
 		}
-		return decodeWide(ctx, data, order)
+		return decodeWide(ctx, data, order), nil
 	}
 	known, err := ianaindex.IANA.Encoding(name)
 	if err != nil || known == nil {
@@ -125,16 +125,13 @@ func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
 	d := &decoded{encoding: encoding}
 	switch encoding {
 	case "UTF-16LE":
-		d, err = decodeWide(ctx, data, unicode.LittleEndian)
+		d = decodeWide(ctx, data, unicode.LittleEndian)
 	case "UTF-16BE":
-		d, err = decodeWide(ctx, data, unicode.BigEndian)
+		d = decodeWide(ctx, data, unicode.BigEndian)
 	default:
 		d.text, err = through(ctx, known, data)
 	}
-	switch {
-	case ctx.Err() != nil:
-		return nil, ctx.Err()
-	case err != nil:
+	if err != nil {
 		return nil, &frames.Error{Code: "wrong-encoding", Word: name, Detail: "it cannot be read as " + name,
 			Hint: "leave the encoding to be detected", Err: err}
 	}
@@ -150,16 +147,14 @@ func through(ctx context.Context, from encoding.Encoding, data []byte) ([]byte, 
 	return out.Bytes(), err
 }
 
-// heeding reads until its context ends.
+// heeding looks at its context whenever it reads.
 type heeding struct {
 	ctx context.Context
 	io.Reader
 }
 
 func (h heeding) Read(p []byte) (int, error) {
-	if err := h.ctx.Err(); err != nil {
-		return 0, err
-	}
+	parallel.Look(h.ctx)
 	return h.Reader.Read(p)
 }
 
@@ -183,32 +178,28 @@ func looksBinary(text []byte) bool {
 const heedBytes = 4 << 20
 
 // validUTF8 tells whether a text is UTF-8 throughout.
-func validUTF8(ctx context.Context, text []byte) (bool, error) {
+func validUTF8(ctx context.Context, text []byte) bool {
 	for len(text) > 0 {
-		if err := ctx.Err(); err != nil {
-			return false, err
-		}
+		parallel.Look(ctx)
 		part := text[:min(len(text), heedBytes)]
 		for i := 1; i < utf8.UTFMax && len(part) < len(text) && !utf8.RuneStart(text[len(part)]) && len(part) > 1; i++ {
 			part = part[:len(part)-1]
 		}
 		if !utf8.Valid(part) {
-			return false, nil
+			return false
 		}
 		text = text[len(part):]
 	}
-	return true, nil
+	return true
 }
 
 // oddBytes counts the bytes that are no UTF-8, with the first line of one, and the
 // letters that are and take more than a byte.
-func oddBytes(ctx context.Context, text []byte) (odd happening, letters int, err error) {
+func oddBytes(ctx context.Context, text []byte) (odd happening, letters int) {
 	line := 1
 	for i, next := 0, 0; i < len(text); {
 		if i >= next {
-			if err := ctx.Err(); err != nil {
-				return odd, letters, err
-			}
+			parallel.Look(ctx)
 			next = i + heedBytes
 		}
 		r, size := utf8.DecodeRune(text[i:])
@@ -222,5 +213,5 @@ func oddBytes(ctx context.Context, text []byte) (odd happening, letters int, err
 		}
 		i += size
 	}
-	return odd, letters, nil
+	return odd, letters
 }

@@ -8,6 +8,7 @@ import (
 
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
+	"breakbook/models/parallel"
 )
 
 // evidence counts what the numbers met say about how a file writes numbers.
@@ -120,16 +121,13 @@ func (e *evidence) values(values []float64, mark byte) (sure bool) {
 }
 
 // allValues is values for a column that may be long.
-func (e *evidence) allValues(ctx context.Context, values []float64, mark byte) error {
-	for part := range slices.Chunk(values, heedRows) {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
+func (e *evidence) allValues(ctx context.Context, values []float64, mark byte) {
+	for part := range slices.Chunk(values, parallel.Breath) {
+		parallel.Look(ctx)
 		if e.values(part, mark) {
 			break
 		}
 	}
-	return nil
 }
 
 // notation decides how numbers are written; what the user said stands. A mark that

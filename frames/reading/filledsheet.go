@@ -75,9 +75,6 @@ func readSheet(ctx context.Context, s *frames.Sheet, path string, text, data []b
 	r.Look, r.ToFill = filepath.Base(frames.LookPath(path)), true
 	// what stands above the header are its own notes
 	r.Remarks = slices.DeleteFunc(r.Remarks, func(m frames.Remark) bool { return m.Code == "preamble" })
-	used, err := frames.SourceOf(ctx, frames.LookPath(path), text)
-	if err != nil {
-		return nil, nil, err
-	}
+	used := frames.SourceOf(ctx, frames.LookPath(path), text)
 	return f.Using(frames.UsedFile{Source: used, Rows: f.Len()}), r, nil
 }

@@ -6,11 +6,12 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/models/parallel"
 )
 
 // finish settles kinds, units, roles and dates, and collects the remarks. It leaves
 // out the columns with neither a header nor a value (a spreadsheet's trailing separators).
-func (t *table) finish(ctx context.Context, reading *frames.Reading) ([]frames.Remark, error) {
+func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Remark {
 	remarks := t.remarks
 	r := t.rows
 	sure := t.seen.parted[t.notation.Thousands] > 0 || slices.ContainsFunc(r.columns,
@@ -22,9 +23,6 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) ([]frames.R
 		remarks = append(remarks, c.done()...)
 	}
 	guessRoles(ctx, r.columns)
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
 	settleKinds(r.columns)
 	for _, c := range r.columns {
 		headed := notation.Trim(c.Header) != ""
@@ -42,11 +40,7 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) ([]frames.R
 	if at := t.seen.first[t.notation.Decimal]; t.overrides.Decimal == 0 && t.seen.doubtful(t.notation, r.separator) {
 		remarks = append(remarks, frames.Remark{Code: "doubtful-decimal", Line: at.line, Word: shortened(at.word)})
 	}
-	dates, err := t.settleDates(ctx, reading)
-	if err != nil {
-		return nil, err
-	}
-	remarks = append(remarks, dates...)
+	remarks = append(remarks, t.settleDates(ctx, reading)...)
 	blank := "blank-lines"
 	if len(r.columns) == 1 {
 		blank = "blank-lines-missing"
@@ -67,16 +61,14 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) ([]frames.R
 	if t.odd.count > 0 && !slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "odd-bytes" }) {
 		remarks = append(remarks, frames.Remark{Code: "odd-bytes", Line: t.odd.line, Count: t.odd.count})
 	}
-	return remarks, nil
+	return remarks
 }
 
 // settleDates finds the columns that hold nothing but dates and the order of their parts.
-func (t *table) settleDates(ctx context.Context, reading *frames.Reading) ([]frames.Remark, error) {
+func (t *table) settleDates(ctx context.Context, reading *frames.Reading) []frames.Remark {
 	var d dated
 	for _, c := range t.rows.columns {
-		if err := ctx.Err(); err != nil {
-			return nil, err
-		}
+		parallel.Look(ctx)
 		switch c.mode {
 		case words:
 			d.take(ctx, c.Name, c.list, func(code int) int { return t.line(slices.Index(c.codes, code)) })
@@ -90,7 +82,7 @@ func (t *table) settleDates(ctx context.Context, reading *frames.Reading) ([]fra
 	for i := range remarks {
 		remarks[i].Word = shortened(remarks[i].Word)
 	}
-	return remarks, nil
+	return remarks
 }
 
 func (t *table) line(row int) int { return int(t.rows.lines[row]) }

@@ -8,9 +8,6 @@ import (
 	"breakbook/frames/files"
 )
 
-// heedRows is how many rows are gone over between two looks at the context.
-const heedRows = 1 << 16
-
 // cellMemory is about how many bytes a cell takes while it is read and once it is.
 const cellMemory = 40
 

@@ -14,6 +14,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/cells"
 	"breakbook/frames/files"
+	"breakbook/models/parallel"
 )
 
 // What is longer than it may be is refused with the file, the line and the column.
@@ -117,7 +118,7 @@ var errStopped = errors.New("stopped")
 
 // A column of distinct numbers in any order is told from one with a number twice.
 func TestDistinctNumbers(t *testing.T) {
-	many := make([]float64, 3*heedRows)
+	many := make([]float64, 3*bucketed)
 	for i := range many {
 		many[i] = float64((i * 7919) % len(many)) // 7919 is prime to the length, so each comes once
 	}
@@ -128,11 +129,19 @@ func TestDistinctNumbers(t *testing.T) {
 	if distinctNumbers(t.Context(), many) {
 		t.Error("one comes twice")
 	}
+	if !distinctNumbers(t.Context(), []float64{1, 2, 3}) ||
+		distinctNumbers(t.Context(), []float64{0, 1, negativeZero}) {
+		t.Error("rising numbers, or both zeros")
+	}
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
-	if distinctNumbers(ctx, many[:heedRows]) || !distinctNumbers(t.Context(), []float64{1, 2, 3}) ||
-		distinctNumbers(t.Context(), []float64{0, 1, negativeZero}) {
-		t.Error("a stopped look, rising numbers, or both zeros")
+	err := func() (err error) {
+		defer parallel.Catch(&err)
+		t.Errorf("a stopped look tells %v", distinctNumbers(ctx, many[:bucketed]))
+		return nil
+	}()
+	if !errors.Is(err, context.Canceled) {
+		t.Errorf("a stopped look ends with %v", err)
 	}
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/files"
+	"breakbook/models/parallel"
 )
 
 // readWithLook reads a file as the look beside it says, where one lies there and fits;
@@ -18,11 +19,9 @@ func readWithLook(ctx context.Context, path string, data []byte, o Overrides) (*
 		return Read(ctx, path, data, o)
 	}
 	text, err := files.Read(ctx, beside, 1<<20+16*int64(len(data)))
+	parallel.Look(ctx)
 	var no *files.Error
-	switch {
-	case ctx.Err() != nil:
-		return nil, nil, ctx.Err()
-	case errors.As(err, &no) && no.Cause == files.Missing:
+	if errors.As(err, &no) && no.Cause == files.Missing {
 		return Read(ctx, path, data, o)
 	}
 	if sheet := frames.ParseSheet(text); sheet != nil {
@@ -32,20 +31,11 @@ func readWithLook(ctx context.Context, path string, data []byte, o Overrides) (*
 	if reflect.ValueOf(o).IsZero() {
 		var f *frames.Frame
 		if code = "look-broken"; err == nil {
-			if f, code, err = frames.Reopen(ctx, text, data); err != nil {
-				return nil, nil, err
-			}
+			f, code = frames.Reopen(ctx, text, data)
 		}
 		if f != nil {
-			source, err := frames.SourceOf(ctx, path, data)
-			if err != nil {
-				return nil, nil, err
-			}
-			used, err := frames.SourceOf(ctx, beside, text)
-			if err != nil {
-				return nil, nil, err
-			}
-			f = f.ReadFrom(source).Using(frames.UsedFile{Source: used, Rows: f.Len()})
+			used := frames.SourceOf(ctx, beside, text)
+			f = f.ReadFrom(frames.SourceOf(ctx, path, data)).Using(frames.UsedFile{Source: used, Rows: f.Len()})
 			f.Reading().Look = filepath.Base(beside)
 			return f, f.Reading(), nil
 		}

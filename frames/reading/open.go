@@ -14,13 +14,15 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/files"
 	"breakbook/frames/meant"
+	"breakbook/models/parallel"
 )
 
 // Open reads a CSV file into a frame. A leading ~/ is the home folder. Errors are
 // *Error with the file and, where there is one, the line; a file that is not there
 // comes with the nearest name in its folder. When ctx ends, so does the reading, with
 // the cause.
-func Open(ctx context.Context, path string, o Overrides) (*frames.Frame, *frames.Reading, error) {
+func Open(ctx context.Context, path string, o Overrides) (_ *frames.Frame, _ *frames.Reading, err error) {
+	defer parallel.Catch(&err)
 	data, err := files.Read(ctx, path, MostBytes())
 	if err != nil {
 		return nil, nil, Unopened(path, err)

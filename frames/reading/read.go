@@ -48,8 +48,8 @@ func Read(ctx context.Context, path string, data []byte,
 			f, reading, err = read(ctx, text, o)
 			return err
 		}
-		source, err = frames.SourceOf(ctx, path, text)
-		return err
+		source = frames.SourceOf(ctx, path, text)
+		return nil
 	})
 	if err != nil {
 		var e *frames.Error
@@ -74,9 +74,7 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := ctx.Err(); err != nil {
-		return nil, nil, err
-	}
+	parallel.Look(ctx)
 	large := len(data) >= manyBytes
 	t := &table{overrides: in.overrides, odd: in.odd}
 	if err := t.place(in.from); err != nil {
@@ -91,11 +89,7 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 		HeaderLine: t.rows.header, UpperLine: t.heading.line, UnitsLine: t.rows.units,
 		MissingWords: metWords(t.rows.columns)}
 	columns := slices.Clone(t.rows.columns)
-	more, err := t.finish(ctx, reading)
-	if err != nil {
-		return nil, nil, err
-	}
-	remarks := append(in.remarks, more...)
+	remarks := append(in.remarks, t.finish(ctx, reading)...)
 	if s := in.sheet; s != nil {
 		reading.Sheet, reading.Sheets = s.name, s.sheets
 		remarks = append(remarks, s.oddRemarks(columns, t.rows.header)...)
@@ -109,11 +103,7 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	if t.rows.from = nil; large {
 		runtime.GC() // the room of the text is the frame's: new room costs more than this
 	}
-	f, err := t.assemble(ctx, reading)
-	if err != nil {
-		return nil, nil, err
-	}
-	return f, reading, nil
+	return t.assemble(ctx, reading), reading, nil
 }
 
 // input is the bytes of a file as records.

@@ -9,6 +9,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/models/parallel"
 )
 
 // clashes tells whether numbers with and without a unit stand mixed, the header
@@ -86,8 +87,7 @@ func (c *columnReader) done() []frames.Remark {
 	return remarks
 }
 
-// distinct tells whether no value of the column occurs twice. It ends with the context,
-// and then what it tells is worth nothing.
+// distinct tells whether no value of the column occurs twice. It looks at ctx.
 func (c *columnReader) distinct(ctx context.Context) bool {
 	switch c.mode {
 	case words:
@@ -95,9 +95,7 @@ func (c *columnReader) distinct(ctx context.Context) bool {
 	case texts:
 		seen := map[string]bool{}
 		for i, s := range c.texts {
-			if i%heedRows == 0 && ctx.Err() != nil {
-				return false
-			}
+			parallel.LookAt(ctx, i)
 			if c.gone != nil && c.gone[i] {
 				continue
 			}
@@ -117,9 +115,7 @@ func (c *columnReader) distinct(ctx context.Context) bool {
 func distinctNumbers(ctx context.Context, values []float64) bool {
 	rising, last := true, math.Inf(-1)
 	for i, x := range values {
-		if i%heedRows == 0 && ctx.Err() != nil {
-			return false
-		}
+		parallel.LookAt(ctx, i)
 		if rising = x > last; !rising {
 			break
 		}
@@ -128,24 +124,26 @@ func distinctNumbers(ctx context.Context, values []float64) bool {
 	if rising {
 		return true
 	}
-	buckets := make([][]float64, len(values)/heedRows+1)
+	buckets := make([][]float64, len(values)/bucketed+1)
 	for i, x := range values {
-		if i%heedRows == 0 && ctx.Err() != nil {
-			return false
-		}
+		parallel.LookAt(ctx, i)
 		if x == x {
 			bucket := maphash.Comparable(bucketSeed, x+0) % uint64(len(buckets))
 			buckets[bucket] = append(buckets[bucket], x)
 		}
 	}
 	for _, b := range buckets {
+		parallel.Look(ctx)
 		slices.Sort(b)
-		if ctx.Err() != nil || len(slices.Compact(b)) < len(b) {
+		if len(slices.Compact(b)) < len(b) {
 			return false
 		}
 	}
 	return true
 }
+
+// bucketed is about how many numbers are in a bucket.
+const bucketed = 1 << 16
 
 // bucketSeed spreads numbers over buckets; which is in which changes no answer.
 var bucketSeed = maphash.MakeSeed()

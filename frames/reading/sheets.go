@@ -50,9 +50,7 @@ func readSheets(ctx context.Context, data []byte, o *Overrides) (*sheetRead, err
 		s.remarks = append(s.remarks, frames.Remark{Code: "workbook-macros", Line: 1})
 	}
 	if o.Decimal == 0 {
-		if o.Decimal, err = s.decimal(ctx, *o); err != nil {
-			return nil, err
-		}
+		o.Decimal = s.decimal(ctx, *o)
 	}
 	if o.Decimal == ',' {
 		s.WithComma()
@@ -233,21 +231,19 @@ func wholeSheet(t *workbook.Table) sheetRows { return sheetRows{t, 1, t.LastRow(
 
 // decimal is the mark of the decimals in the cells that are text in the sheet: a comma where
 // some have one that can be nothing else, and none a point. Numbers need none of their own.
-func (s *sheetRead) decimal(ctx context.Context, o Overrides) (rune, error) {
+func (s *sheetRead) decimal(ctx context.Context, o Overrides) rune {
 	switch o.Thousands {
 	case '.':
-		return ',', nil
+		return ','
 	case ',':
-		return '.', nil
+		return '.'
 	}
 	e := newEvidence()
-	if err := s.Texts(ctx, func(cell string, row int) { e.look(notation.Trim(cell), row) }); err != nil {
-		return 0, err
-	}
+	s.Texts(ctx, func(cell string, row int) { e.look(notation.Trim(cell), row) })
 	if e.decimal['.'] == 0 && (e.decimal[','] > 0 || e.parted['.'] > 0 && e.parted[','] == 0) {
-		return ',', nil
+		return ','
 	}
-	return '.', nil
+	return '.'
 }
 
 // oddRemarks tells what a sheet holds that its cells do not show, once its columns have names.

@@ -96,17 +96,13 @@ func (t *table) settle(ctx context.Context) error {
 	if err := t.fill(ctx); err != nil {
 		return err
 	}
-	if err := t.gather(ctx); err != nil {
-		return err
-	}
+	t.gather(ctx)
 	if late := t.seen.notation(t.rows.separator, t.overrides); late != t.notation {
 		t.notation = late
 		if err := t.fill(ctx); err != nil {
 			return err
 		}
-		if err := t.gather(ctx); err != nil {
-			return err
-		}
+		t.gather(ctx)
 	}
 	if len(t.rows.lines) == 0 {
 		return &frames.Error{Code: "header-only", Line: t.rows.header,
@@ -116,18 +112,15 @@ func (t *table) settle(ctx context.Context) error {
 }
 
 // gather joins what the columns met with what the first records said.
-func (t *table) gather(ctx context.Context) error {
+func (t *table) gather(ctx context.Context) {
 	t.seen = newEvidence()
 	t.seen.join(t.sampled)
 	for _, c := range t.rows.columns {
 		t.seen.join(c.seen)
 		if c.mode == numbers {
-			if err := t.seen.allValues(ctx, c.values, t.notation.Decimal); err != nil {
-				return err
-			}
+			t.seen.allValues(ctx, c.values, t.notation.Decimal)
 		}
 	}
-	return nil
 }
 
 // fill reads the header and all rows in one notation.

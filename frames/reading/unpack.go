@@ -10,6 +10,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/files"
+	"breakbook/models/parallel"
 )
 
 // Every windowBytes that a gzip unpacks to must come from at least a mostTimes-th of
@@ -41,9 +42,7 @@ func unpack(ctx context.Context, data []byte) (plain []byte, packed bool, err er
 	var parts [][]byte
 	total, left := 0, in.Len()
 	for window := 0; ; {
-		if err := ctx.Err(); err != nil {
-			return nil, false, err
-		}
+		parallel.Look(ctx)
 		part := make([]byte, 1<<20)
 		n, err := fill(z, part)
 		parts = append(parts, part[:n])

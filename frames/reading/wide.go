@@ -8,6 +8,8 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/unicode"
+
+	"breakbook/models/parallel"
 )
 
 // wideOrder tells UTF-16 by its mark, or else by a zero byte in every other place, as
@@ -54,7 +56,7 @@ type wideReader struct {
 
 // decodeWide reads UTF-16. Where a byte is lost, so that every letter after it would be
 // made of halves of two, it finds back into step.
-func decodeWide(ctx context.Context, data []byte, order unicode.Endianness) (*decoded, error) {
+func decodeWide(ctx context.Context, data []byte, order unicode.Endianness) *decoded {
 	w := &wideReader{data: data, order: binary.LittleEndian, out: make([]byte, 0, len(data)/2+len(data)/16)}
 	if order == unicode.BigEndian {
 		w.order = binary.BigEndian
@@ -64,14 +66,12 @@ func decodeWide(ctx context.Context, data []byte, order unicode.Endianness) (*de
 	}
 	for next := 0; w.at < len(data); {
 		if w.at >= next {
-			if err := ctx.Err(); err != nil {
-				return nil, err
-			}
+			parallel.Look(ctx)
 			next = w.at + heedBytes
 		}
 		w.letter()
 	}
-	return &decoded{text: w.out, encoding: "UTF-16", odd: w.odd}, nil
+	return &decoded{text: w.out, encoding: "UTF-16", odd: w.odd}
 }
 
 func (w *wideReader) unit(at int) uint16 { return w.order.Uint16(w.data[at:]) }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames/cells"
+	"breakbook/models/parallel"
 )
 
 // Rows is how many rows hold anything.
@@ -23,23 +24,17 @@ func (t *Table) LastRow() int {
 	return int(t.rows[len(t.rows)-1])
 }
 
-// heedRows is how many rows are gone over between two looks at the context.
-const heedRows = 1 << 16
-
-// Texts hands on each cell that is text in the sheet, with its row. The error is the context's.
-func (t *Table) Texts(ctx context.Context, each func(cell string, row int)) error {
+// Texts hands on each cell that is text in the sheet, with its row. It looks at ctx.
+func (t *Table) Texts(ctx context.Context, each func(cell string, row int)) {
 	start := 0
 	for i, end := range t.ends {
-		if i%heedRows == 0 && ctx.Err() != nil {
-			return ctx.Err()
-		}
+		parallel.LookAt(ctx, i)
 		for ; start < end; start++ {
 			if t.kinds[start] == text {
 				each(t.cells[start], int(t.rows[i]))
 			}
 		}
 	}
-	return nil
 }
 
 // WithComma writes the numbers with a decimal comma, as texts beside them do.
