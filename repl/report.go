@@ -114,8 +114,6 @@ func quietly(ctx context.Context, s *session.Session, line string) (e page.Entry
 		return page.Entry{}, false
 	}
 	_, e, err = bench.Run(ctx, s, c)
-	if ctx.Err() != nil {
-		panic(parallel.Stopped{Cause: ctx.Err()})
-	}
+	parallel.Look(ctx)
 	return e, err == nil
 }

@@ -192,9 +192,7 @@ func (t *taking) gone(used, lost []int, except []string) []string {
 			continue
 		}
 		codes, err := t.sample.Whole.Codes(t.ctx, name)
-		if err != nil {
-			panic(parallel.Stopped{Cause: err}) // of the context: the column is a category
-		}
+		parallel.Heed(err) // of the context: the column is a category
 		has, lacks := make([]bool, len(c.Levels)), make([]bool, len(c.Levels))
 		mark := func(rows []int, in []bool) {
 			for j, row := range rows {

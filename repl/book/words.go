@@ -51,10 +51,8 @@ func (d Document) results() string {
 			continue
 		}
 		e.Figures, e.Input = nil, ""
-		if err := render.Markdown(&b, e, render.Surroundings{},
-			d.Options); err != nil { // of the context: a buffer takes everything
-			panic(parallel.Stopped{Cause: err})
-		}
+		// The error is the context's: a buffer takes everything.
+		parallel.Heed(render.Markdown(&b, e, render.Surroundings{}, d.Options))
 	}
 	return b.String()
 }

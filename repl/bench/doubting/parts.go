@@ -17,15 +17,13 @@ import (
 func questionParts(k *session.Call, o *session.Outcome, by Bench) (blocksKnown bool) {
 	of := &inquiry{k: k, by: by}
 	parts := make([]*inquiry, len(o.Parts))
-	if err := parallel.Each(k.Context, len(parts), func(_ context.Context, i int) error {
+	parallel.Heed(parallel.Each(k.Context, len(parts), func(_ context.Context, i int) error {
 		if parts[i] = of.part(o.Parts[i]); parts[i] != nil {
 			parts[i].ask((*inquiry).oneBlock, (*inquiry).confounded, (*inquiry).repeated, (*inquiry).single,
 				(*inquiry).fewLeft, (*inquiry).modeLeftOut, (*inquiry).modeBlocks)
 		}
 		return nil
-	}); err != nil {
-		panic(parallel.Stopped{Cause: err})
-	}
+	}))
 	var held []page.Doubt
 	blocksKnown = true
 	for _, q := range parts {
@@ -83,8 +81,8 @@ func theirs(answers []session.Answer, keys []string) (out []string) {
 // ask makes checks one after the other; what cannot be checked holds nothing.
 func (q *inquiry) ask(checks ...func(*inquiry) error) {
 	for _, one := range checks {
-		if err := one(q); err != nil && q.k.Context.Err() != nil {
-			panic(parallel.Stopped{Cause: q.k.Context.Err()})
+		if one(q) != nil {
+			parallel.Look(q.k.Context)
 		}
 	}
 }
@@ -93,14 +91,12 @@ func (q *inquiry) ask(checks ...func(*inquiry) error) {
 // order.
 func (q *inquiry) askTogether(checks ...func(*inquiry) error) {
 	each := make([]inquiry, len(checks))
-	if err := parallel.Each(q.k.Context, len(checks), func(_ context.Context, i int) error {
+	parallel.Heed(parallel.Each(q.k.Context, len(checks), func(_ context.Context, i int) error {
 		each[i] = *q
 		each[i].found = slices.Clip(q.found)
 		each[i].ask(checks[i])
 		return nil
-	}); err != nil {
-		panic(parallel.Stopped{Cause: err})
-	}
+	}))
 	before := len(q.found)
 	for _, one := range each {
 		q.found = append(q.found, one.found[before:]...)
