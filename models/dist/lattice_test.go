@@ -3,12 +3,16 @@ package dist
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"math"
 	"os"
 	"runtime"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"breakbook/models/parallel"
 )
 
 // Levels against one in fits with several covariates, by plain Monte Carlo
@@ -90,6 +94,27 @@ func TestEscapeOfKnownValues(t *testing.T) {
 	n := one.node(ctx, 16)
 	if !(math.Abs(n.factor[0]-1) <= 1e-6) {
 		t.Errorf("the same value twice: %v", n.factor)
+	}
+}
+
+// A node whose points were not all summed is not kept, nor the ones of a node that was to get more.
+func TestAStoppedNodeIsNotKept(t *testing.T) {
+	e := newEscape([][]float64{{1, 0.5, 0.2}, {0.5, 1, 0.3}, {0.2, 0.3, 1}})
+	ctx, stop := context.WithCancel(t.Context())
+	before := *e.node(ctx, 3)
+	before.factor = slices.Clone(before.factor)
+	stop()
+	for _, work := range []func(){func() { e.node(ctx, 4) }, func() { e.refine(ctx, 3) }} {
+		err := func() (err error) {
+			defer parallel.Catch(&err)
+			work()
+			return nil
+		}()
+		now, kept := e.met(3)
+		if _, met := e.met(4); !errors.Is(err, context.Canceled) || met || !kept || now.points != before.points ||
+			!slices.Equal(now.factor, before.factor) {
+			t.Errorf("%v: %v, a new node is kept: %v", err, now, met)
+		}
 	}
 }
 

@@ -44,7 +44,7 @@ func Catch(err *error) {
 	}
 }
 
-// Heed leaves the work that it is called in where err, which Each or the like gave back, is one.
+// Heed is Look by what Each, or the like, gave back: it leaves the work where err is one.
 func Heed(err error) {
 	if err != nil {
 		panic(Stopped{err})

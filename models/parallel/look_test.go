@@ -29,6 +29,22 @@ func TestALookLeavesTheWorkAtItsEnd(t *testing.T) {
 	}
 }
 
+func TestHeedLeavesTheWorkAtAnError(t *testing.T) {
+	wanted, went := errors.New("interrupted"), 0
+	work := func(given error) (err error) {
+		defer Catch(&err)
+		Heed(given)
+		went++
+		return nil
+	}
+	if err := work(wanted); !errors.Is(err, wanted) || went != 0 {
+		t.Errorf("ended with %v, %d went on", err, went)
+	}
+	if err := work(nil); err != nil || went != 1 {
+		t.Errorf("no error: %v, %d went on", err, went)
+	}
+}
+
 func TestCatchLetsOtherPanicsPass(t *testing.T) {
 	defer func() {
 		if r := recover(); r != "a slip" {
