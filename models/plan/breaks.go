@@ -265,14 +265,23 @@ func (r breakRows) byInformation(b Breaks, own []information, pair [2]int, delta
 	return delta * delta / v, err
 }
 
-// contrastVariance is the variance of coefficient j less i by an information matrix. The error is "confounded".
+// contrastVariance is the variance of coefficient j less i by an information matrix, whatever the units of its columns.
+// The error is "confounded".
 func contrastVariance(info *mat.SymDense, i, j int) (float64, error) {
+	k := info.SymmetricDim()
+	alike := mat.NewSymDense(k, nil)
+	for a := range k {
+		for b := range a + 1 {
+			alike.SetSym(a, b, info.At(a, b)/math.Sqrt(info.At(a, a)*info.At(b, b)))
+		}
+	}
 	var root mat.Cholesky
 	var v mat.SymDense
-	if !root.Factorize(info) || root.Cond() > 1e12 || root.InverseTo(&v) != nil {
+	if !root.Factorize(alike) || root.Cond() > 1e12 || root.InverseTo(&v) != nil {
 		return math.NaN(), &Error{"confounded"}
 	}
-	return v.At(i, i) + v.At(j, j) - 2*v.At(i, j), nil
+	vi, vj := info.At(i, i), info.At(j, j)
+	return v.At(i, i)/vi + v.At(j, j)/vj - 2*v.At(i, j)/math.Sqrt(vi*vj), nil
 }
 
 // information is what a specimen tells about its place, in units of the spread, and about ln spread, and the chance

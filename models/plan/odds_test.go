@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
+	"breakbook/models/strength"
 )
 
 func oddsOfTen() Odds {
@@ -81,6 +83,31 @@ func TestInflationIsThatOfTheShareExplained(t *testing.T) {
 			t.Fatalf("%.8f, by the share explained %.8f (%v)", got, total/within, err)
 		}
 	})
+}
+
+// The unit that another term is in changes nothing.
+func TestUnitsOfOtherTermsChangeNothing(t *testing.T) {
+	o := Odds{Levels: 2, From: 0.5, To: 0.2, Confidence: 0.95, Wanted: 0.8, Level: []int{0, 0, 0, 1, 1, 1},
+		Offset: make([]float64, 6)}
+	b := Breaks{Distribution: strength.Weibull, Level: o.Level, Levels: 2, Place: make([]float64, 6),
+		Effect: []float64{0, 0.3}, Spread: 0.15, Delta: 0.1, Confidence: 0.95, Wanted: 0.8}
+	var inflation, least float64
+	for i, unit := range []float64{1, 1e-9, 1e9} {
+		x := []float64{1 * unit, 3 * unit, 2 * unit, 3 * unit, 5 * unit, 2 * unit}
+		o.Others, b.Others = [][]float64{x}, [][]float64{x}
+		times, err := o.Inflation()
+		size, errOf := b.Least()
+		if err != nil || errOf != nil {
+			t.Fatalf("in units of %g: %v, %v", unit, err, errOf)
+		}
+		if i == 0 {
+			inflation, least = times, size.Chance
+		}
+		if !(math.Abs(times/inflation-1) <= 1e-9) || !(math.Abs(size.Chance-least) <= 1e-9) {
+			t.Errorf("in units of %g: %.12g times, a chance of %.12g; want %.12g and %.12g", unit, times, size.Chance,
+				inflation, least)
+		}
+	}
 }
 
 // Without other terms the plan is near that of the exact test of counts, which is a stricter test.
