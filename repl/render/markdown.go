@@ -99,25 +99,23 @@ func markTable(b *bufio.Writer, s sheet, o Options) {
 	if s.title != "" {
 		fmt.Fprintf(b, "%s\n\n", mark(s.title))
 	}
-	if len(s.heads) > 0 {
-		names, rules := make([]string, len(s.heads)), make([]string, len(s.heads))
-		for c, h := range s.heads {
-			names[c], rules[c] = mark(headText(h)), "---"
-			if h.right {
-				rules[c] = "--:"
-			}
+	names, rules := make([]string, len(s.heads)), make([]string, len(s.heads))
+	for c, h := range s.heads {
+		names[c], rules[c] = mark(headText(h)), "---"
+		if h.right {
+			rules[c] = "--:"
 		}
-		fmt.Fprintf(b, "| %s |\n| %s |\n", strings.Join(names, " | "), strings.Join(rules, " | "))
-		for r, row := range s.rows {
-			o.look(r)
-			cells := make([]string, len(row))
-			for c, text := range row {
-				cells[c] = mark(strings.ReplaceAll(text, padding, ""))
-			}
-			fmt.Fprintf(b, "| %s |\n", strings.Join(cells, " | "))
-		}
-		b.WriteString("\n")
 	}
+	fmt.Fprintf(b, "| %s |\n| %s |\n", strings.Join(names, " | "), strings.Join(rules, " | "))
+	for r, row := range s.rows {
+		o.look(r)
+		cells := make([]string, len(row))
+		for c, text := range row {
+			cells[c] = mark(strings.ReplaceAll(text, padding, ""))
+		}
+		fmt.Fprintf(b, "| %s |\n", strings.Join(cells, " | "))
+	}
+	b.WriteString("\n")
 	if s.note != "" {
 		fmt.Fprintf(b, "%s\n\n", mark(s.note))
 	}
