@@ -56,6 +56,14 @@ var remarksSaid = map[string]remarkWords{
 		many: "{column} would be numbers but for “{word}” in line {line} and {more} more; it is read as words. Type " +
 			"treat {column} as number to make such cells missing.",
 	},
+	"stray-word bound": {
+		one: "{column} would be numbers but for “{word}” in line {line}; it is read as words. If a specimen held " +
+			"so much and did not break, write the number alone, and held where it says how it failed: its load is " +
+			"then a lower bound. Or type treat {column} as number to make the cell missing.",
+		many: "{column} would be numbers but for “{word}” in line {line} and {more} more; it is read as words. If " +
+			"a specimen held so much and did not break, write the number alone, and held where it says how it " +
+			"failed: its load is then a lower bound. Or type treat {column} as number to make such cells missing.",
+	},
 	"leading-zeros": {one: "{column} has numbers with leading zeros such as “{word}” (line {line}) and is read as " +
 		"words, so that none is lost; if they are no codes, type treat {column} as number."},
 	"big-whole-number": {one: "{column} has whole numbers too long to be kept exactly, such as “{word}” (line " +
@@ -149,6 +157,8 @@ func remark(r frames.Remark) page.Sentence {
 		code = "odd-bytes nowhere"
 	case code == "odd-bytes" && r.Count == 0:
 		code = "odd-bytes header"
+	case code == "stray-word" && strings.IndexAny(r.Word, ">≥") == 0:
+		code = "stray-word bound"
 	}
 	said, known := remarksSaid[code]
 	switch {
