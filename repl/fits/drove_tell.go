@@ -138,14 +138,11 @@ func (d *drivers) allowed() []page.Sentence {
 	if len(d.unknown) > 0 {
 		out = append(out, page.Say("Not allowed for: "+strings.Join(d.unknown, ", ")+", which not every series has."))
 	}
-	var few []string
-	for _, one := range d.all {
-		if len(one.Few) > 0 {
-			few = append(few, one.Name+" ("+one.FewSaid()+")")
-		}
-	}
+	few := slices.DeleteFunc(slices.Clone(d.all), func(one *session.Factor) bool { return len(one.Few) == 0 })
 	if len(few) > 0 {
-		levels := page.Say("Taken as levels: " + strings.Join(few, ", ") + ".")
+		levels := page.Say("Taken as levels: ", page.Joined(few, ", ", func(one *session.Factor) page.Sentence {
+			return page.Say(one.Name+" (", one.FewSaid(), ")")
+		}), ".")
 		if len(out) == 0 {
 			return []page.Sentence{levels}
 		}

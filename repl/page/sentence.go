@@ -9,11 +9,14 @@ import (
 // (repl/render) decides how many digits a number shows and how its unit is written.
 type Sentence []Part
 
-// Part is a piece of a sentence: Word, Num, Span, Chance or Verdict.
+// Part is a piece of a sentence: Word, Unit, Num, Span, Chance or Verdict.
 type Part interface{ isPart() }
 
 // Word is text that stands as it is.
 type Word string
+
+// Unit is a unit on its own, as it is kept: "degF".
+type Unit string
 
 // Num is one number with its unit.
 //
@@ -67,6 +70,7 @@ const (
 )
 
 func (Word) isPart()    {}
+func (Unit) isPart()    {}
 func (Num) isPart()     {}
 func (Span) isPart()    {}
 func (Chance) isPart()  {}

@@ -29,6 +29,8 @@ func sentence(s page.Sentence, o Options) string {
 		switch v := part.(type) {
 		case page.Word:
 			b.WriteString(clean(string(v)))
+		case page.Unit:
+			b.WriteString(strings.Replace(Unit(string(v)), "%", "percent", 1)) // a sign goes with a number
 		case page.Num:
 			b.WriteString(signed(number(v.Value, v.Unit, v.Style, v.Resolution, o), v))
 		case page.Span:

@@ -1,7 +1,6 @@
 package series
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"math"
@@ -81,8 +80,9 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 	if g.unit == g.reading {
 		k.Entry.Find(moved(moves.n, moves.mean, moves.least, moves.most, g.unit.String()))
 	} else {
-		k.Entry.Find(page.Say(column.Name + " was in " + cmp.Or(g.reading.String(), "the gauge's own numbers") +
-			" and is now in " + g.unit.String() + "."))
+		k.Entry.Find(page.Say(column.Name+" was in ", page.If(g.reading.None(), "the gauge's own numbers"),
+			page.Unit(g.reading.String()),
+			" and is now in ", page.Unit(g.unit.String()), "."))
 		moves = span{mean: page.None, least: page.None, most: page.None, n: moves.n}
 	}
 	read := func(x float64) page.Num { return page.Num{Value: x, Unit: g.reading.String(), Style: page.Exact} }

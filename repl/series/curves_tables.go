@@ -110,7 +110,7 @@ func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, 
 		" curves could not be measured (the table of missing figures says why)"),
 		named(strangers, " curve belongs to no specimen of the series and was left alone",
 			" curves belong to no specimen of the series and were left alone"),
-		page.If(c.LoadUnit.Dimension() == "mass", "The loads of the readings are in "+c.LoadUnit.String()+
+		page.If(c.LoadUnit.Dimension() == "mass", "The loads of the readings are in ", page.Unit(c.LoadUnit.String()),
 			", a mass. If they were forces, say so in the header of the file (kgf, lbf)."))
 	k.Entry.Warn(fileRemarks(c.Remarks)...)
 	k.Entry.Warn(page.If(c.Skipped > 0, c.Skipped, say.Plural(c.Skipped, " row has", " rows have")+

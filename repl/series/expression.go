@@ -90,8 +90,8 @@ func (v *evaluator) functionOf(e phrase.FunctionOf) (*vectors.Vector, error) {
 	default:
 		x, err = vectors.Apply(e.Function, args[0])
 		if u := args[0].Unit; err == nil && !u.None() && (e.Function == functions.Ln || e.Function == functions.Log10) {
-			v.notes = append(v.notes, page.Say(e.Function+" takes "+short(e.Arguments[0])+" as a number of "+u.String()+
-				"."))
+			v.notes = append(v.notes, page.Say(e.Function+" takes "+short(e.Arguments[0])+" as a number of ",
+				page.Unit(u.String()), "."))
 		}
 		if err == nil && e.Function == functions.Ln {
 			x = x.Logarithms(v.logarithm(e.Arguments[0], args[0].Unit))

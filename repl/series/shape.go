@@ -18,23 +18,24 @@ import (
 
 // workedOut tells what a new column holds.
 func workedOut(c frames.Column, present, specimens int) page.Sentence {
-	what := ", in " + c.Unit.String()
+	unit := page.Unit(c.Unit.String())
+	what := page.Say(", in ", unit)
 	switch {
 	case c.Kind != frames.Number:
-		what = ", a category with the levels " + say.ShortList(c.Levels)
+		what = page.Say(", a category with the levels " + say.ShortList(c.Levels))
 	case c.Difference:
-		what = ", a difference of temperatures in " + c.Unit.String()
+		what = page.Say(", a difference of temperatures in ", unit)
 	case c.Unit.None():
-		what = ", a number without a unit"
+		what = page.Say(", a number without a unit")
 	}
-	return page.Say(c.Name+" is worked out for ", present, " of ", specimens, " specimens"+what+".")
+	return page.Say(c.Name+" is worked out for ", present, " of ", specimens, " specimens", what, ".")
 }
 
 // remembered says what it means that a column holds logarithms.
 func remembered(c frames.Column) page.Sentence {
 	u := c.LnOf.Unit
 	return page.Say(c.Name+" is kept as the logarithm of "+session.Unlogged(c).Name+
-		": its differences are told in percent, its levels as medians", page.If(!u.None(), " in "+u.String()), ".")
+		": its differences are told in percent, its levels as medians", page.If(!u.None(), " in ", page.Unit(u.String())), ".")
 }
 
 // newName reads the name of a column to come: as typed for its label, and made plain.
@@ -129,7 +130,7 @@ func Convert(k *session.Call, cmd *phrase.Convert) (*session.Outcome, error) {
 	column := cmd.Column.Column
 	return shape(k, phrase.ColumnRef{Column: column, At: cmd.Unit.At}, func(f *frames.Frame) (*frames.Frame, error) {
 		was, _ := f.Column(column)
-		k.Entry.Find(page.Say(column + " is turned from " + was.Unit.String() + " into " + u.String() + "."))
+		k.Entry.Find(page.Say(column+" is turned from ", page.Unit(was.Unit.String()), " into ", page.Unit(u.String()), "."))
 		return f.Convert(k.Context, column, u)
 	})
 }

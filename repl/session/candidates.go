@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"breakbook/frames"
 	"breakbook/models/parallel"
@@ -121,10 +120,10 @@ func (s *Sample) varies(ctx context.Context, c frames.Column) (few []float64, wh
 }
 
 // FewSaid names the few values of a number: "18, 24 and 34 mm".
-func (c Candidate) FewSaid() string {
+func (c Candidate) FewSaid() page.Sentence {
 	var parts []string
 	for _, x := range c.Few {
 		parts = append(parts, strconv.FormatFloat(x, 'g', -1, 64))
 	}
-	return strings.TrimSpace(And(parts) + " " + c.Unit.String())
+	return page.Say(And(parts), page.If(!c.Unit.None(), " ", page.Unit(c.Unit.String())))
 }
