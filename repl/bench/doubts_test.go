@@ -86,3 +86,54 @@ func TestLimitOfAFitIsQuestioned(t *testing.T) {
 		}
 	}
 }
+
+// Loads of specimens that did not break, as their failure says, are lower bounds: where they are many that is told
+// with the answer by their strength, where they are few only if that is another answer; a strength takes them so
+// already. The caution that specimens did not all break alike says what they count as.
+func TestUnbrokenSpecimensAreLowerBounds(t *testing.T) {
+	b := newBench(t)
+	loads := []int{300, 331, 312, 322, 305, 340, 296, 335, 318, 328, 309, 345, 301, 350, 315, 326}
+	held := func(rows ...int) string {
+		lines := strings.Split(strengths(loads), "\n")
+		for _, row := range rows {
+			lines[row+1] = strings.Replace(lines[row+1], "glue", "held", 1)
+		}
+		return strings.Join(lines, "\n")
+	}
+	b.open("few", held(2))
+	b.open("many", held(1, 3, 5))
+	b.open("none", held())
+	want := "3 of 16 specimens did not break (failure: held): their load is only a lower bound, and here they count as " +
+		"if they had broken there. As lower bounds: with pins pair, the load until failure is glue is "
+	for name, want := range map[string]string{"few": "", "many": want, "none": ""} {
+		for _, line := range []string{"average load by pins", "fit load on pins", "compare load by pins"} {
+			e := b.run(line + " from " + name)
+			text, then := doubtOf(e, "ceiling", "load")
+			if !strings.HasPrefix(text, want) || (text == "") != (want == "") || want != "" && then != "differs" {
+				t.Errorf("%s of %s: %q, then %q", line, name, text, then)
+			}
+			if line != "average load by pins" {
+				continue
+			}
+			said := ""
+			for _, c := range e.Cautions {
+				said += render.Sentence(c, render.Options{})
+			}
+			if strings.Contains(said, "did not all break alike") != (name != "none") || strings.Contains(said,
+				" What did not break carried that load or more, and counts as if it had broken there.") != (name != "none") {
+				t.Errorf("%s: cautions %q", name, said)
+			}
+		}
+		if text, _ := doubtOf(b.run("fit load until failure is glue on pins from "+name), "ceiling", "load"); text != "" {
+			t.Errorf("the strength of %s: %q", name, text)
+		}
+	}
+	// A test that was stopped early hides a difference, which the others bear out.
+	loads[5] = 100
+	b.open("one", held(5))
+	text, then := doubtOf(b.run("fit load on pins from one"), "ceiling", "load")
+	if !strings.HasPrefix(text, "1 of 16 specimens did not break (failure: held): its load is only a lower bound, and "+
+		"here it counts as if it had broken there. As lower bounds: ") || then != "differs" {
+		t.Errorf("one stopped early: %q, then %q", text, then)
+	}
+}

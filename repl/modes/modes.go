@@ -51,10 +51,6 @@ func takenAsWhole(mode string, levels []string, n int) page.Sentence {
 		say.Plural(n, " is", " are")+" taken as unbroken: the load at which the test ended is only a lower bound.")
 }
 
-// wholeWords are the levels of a way of breaking that say that nothing broke.
-var wholeWords = []string{"unbroken", "not broken", "did not break", "no break", "no failure", "intact", "held", "none",
-	"runout", "run out"}
-
 // Modes tells the share of each way of breaking at each level, and with `under` how those
 // shares build up with the load.
 func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
@@ -192,7 +188,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 func (c *crossed) endings() (modeOf []int, whole []string) {
 	modeOf = slices.Clone(c.codes)
 	for j, m := range c.modes {
-		if !slices.Contains(wholeWords, strings.ToLower(strings.ReplaceAll(m, "_", " "))) {
+		if !session.NothingBroke(m) {
 			continue
 		}
 		whole = append(whole, m)
