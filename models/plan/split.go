@@ -112,7 +112,7 @@ func (s *splits) look(equal int) {
 		most := a
 		if room := s.cheapest - s.price(least); room > 0 {
 			others := s.price(s.numbers(a, a+1, 0)) - s.price(least)
-			most = a + int(room/others) + 1
+			most = a + int(math.Ceil(room/others))
 		}
 		if !s.enough(s.numbers(a, most, 0)) {
 			if a < equal && !s.enough(s.numbers(a, Most, 0)) {
