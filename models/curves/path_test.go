@@ -185,7 +185,8 @@ func TestReasons(t *testing.T) {
 	}{
 		{"starts above a quarter", []float64{0, 1, 2, 3, 4}, []float64{30, 50, 70, 90, 100}, Stiffness, StartsHigh},
 		{"straight up", []float64{0, 0, 0, 0, 1}, []float64{0, 20, 30, 50, 100}, Stiffness, Upright},
-		{"straight up but for rounding", []float64{0, -1, 1e-13, 2e-13, 1}, []float64{5, 0, 30, 50, 100}, Stiffness, Upright},
+		{"straight up but for rounding", []float64{0, -1, 1e-13, 2e-13, 1}, []float64{5, 0, 30, 50, 100}, Stiffness,
+			Upright},
 		{"breaks below 40 %", []float64{0, 1, 2, 2, 3, 9}, []float64{0, 15, 30, 10, 12, 100}, Stiffness, DropsEarly},
 		{"no slip without a line", []float64{0, 1, 2, 3, 4}, []float64{30, 50, 70, 90, 100}, SlipAtMax, NoStiffness},
 		{"ends at the top", []float64{0, 1, 2, 3, 4}, []float64{0, 25, 50, 75, 100}, FirstDropLoad, NeverDrops},

@@ -103,8 +103,8 @@ func TestUnbrokenSpecimensAreLowerBounds(t *testing.T) {
 	b.open("few", held(2))
 	b.open("many", held(1, 3, 5))
 	b.open("none", held())
-	want := "3 of 16 specimens did not break (failure: held): their load is only a lower bound, and here they count as " +
-		"if they had broken there. As lower bounds: with pins pair, the load until failure is glue is "
+	want := "3 of 16 specimens did not break (failure: held): their load is only a lower bound, and here they count " +
+		"as if they had broken there. As lower bounds: with pins pair, the load until failure is glue is "
 	for name, want := range map[string]string{"few": "", "many": want, "none": ""} {
 		for _, line := range []string{"average load by pins", "fit load on pins", "compare load by pins"} {
 			e := b.run(line + " from " + name)
@@ -119,12 +119,14 @@ func TestUnbrokenSpecimensAreLowerBounds(t *testing.T) {
 			for _, c := range e.Cautions {
 				said += render.Sentence(c, render.Options{})
 			}
-			if strings.Contains(said, "did not all break alike") != (name != "none") || strings.Contains(said,
-				" What did not break carried that load or more, and counts as if it had broken there.") != (name != "none") {
+			const bounds = " What did not break carried that load or more, and counts as if it had broken there."
+			if strings.Contains(said, "did not all break alike") != (name != "none") ||
+				strings.Contains(said, bounds) != (name != "none") {
 				t.Errorf("%s: cautions %q", name, said)
 			}
 		}
-		if text, _ := doubtOf(b.run("fit load until failure is glue on pins from "+name), "ceiling", "load"); text != "" {
+		e := b.run("fit load until failure is glue on pins from " + name)
+		if text, _ := doubtOf(e, "ceiling", "load"); text != "" {
 			t.Errorf("the strength of %s: %q", name, text)
 		}
 	}

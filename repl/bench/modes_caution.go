@@ -26,7 +26,8 @@ func mixedModes(column string, modes []string, counts []int, measure, line strin
 		measure+" at which another part gave way is only a lower bound for it. ISO 12122-5, for connections, "+
 		"takes it that all specimens of a sample fail in one mode."))
 	if slices.ContainsFunc(modes, session.NothingBroke) {
-		s = append(s, page.Word(" What did not break carried that "+measure+" or more, and counts as if it had broken there."))
+		s = append(s, page.Word(" What did not break carried that "+measure+
+			" or more, and counts as if it had broken there."))
 	}
 	if line != "" {
 		s = append(s, page.Word(" For that question, type: "+line))

@@ -69,13 +69,13 @@ func TestRemarksSayTheWayOut(t *testing.T) {
 		{frames.Remark{Code: "odd-bytes", Line: 2, Count: 1}, "no cell is affected."},
 		{frames.Remark{Code: "mass-as-load", Column: "load", Word: "g", Line: 1},
 			"type convert load to kg, and then unit load is kgf."},
-		{frames.Remark{Code: "stray-word", Column: "load", Word: ">300", Line: 4, Count: 1}, "write the number alone, " +
-			"and held where it says how it failed: its load is then a lower bound. Or type treat load as number to " +
-			"make the cell missing."},
-		{frames.Remark{Code: "stray-word", Column: "load", Word: "≥ 300", Line: 4, Count: 2}, "“≥ 300” in line 4 and " +
-			"1 more; it is read as words. If a specimen held so much and did not break"},
-		{frames.Remark{Code: "stray-word", Column: "load", Word: "slipped > 2 mm", Line: 4, Count: 1}, "it is read as " +
-			"words. Type treat load as number to make such cells missing."},
+		{frames.Remark{Code: "stray-word", Column: "load", Word: ">300", Line: 4, Count: 1},
+			"write the number alone, and held where it says how it failed: its load is then a lower bound. Or type " +
+				"treat load as number to make the cell missing."},
+		{frames.Remark{Code: "stray-word", Column: "load", Word: "≥ 300", Line: 4, Count: 2},
+			"“≥ 300” in line 4 and 1 more; it is read as words. If a specimen held so much and did not break"},
+		{frames.Remark{Code: "stray-word", Column: "load", Word: "slipped > 2 mm", Line: 4, Count: 1},
+			"it is read as words. Type treat load as number to make such cells missing."},
 		{frames.Remark{Code: "stray-word", Column: "load", Word: "slipped", Line: 4, Count: 3},
 			"“slipped” in line 4 and 2 more; it is read as words. Type treat load as number"},
 		{frames.Remark{Code: "guessed-thousands", Column: "load", Word: "1,250", Line: 2, Count: 2},

@@ -331,7 +331,8 @@ func Unit(k *session.Call, cmd *phrase.SetUnit) (*session.Outcome, error) {
 	if !ok {
 		return nil, page.Refuse(page.CodeUnknownUnit, ref.At, ref.Unit+" is not a unit known here", "")
 	}
-	k.Entry.Findings = []page.Sentence{page.Say(c+" is taken to be in ", page.Unit(u.String()), "; no number was changed.")}
+	k.Entry.Findings = []page.Sentence{page.Say(c+" is taken to be in ", page.Unit(u.String()),
+		"; no number was changed.")}
 	next, err := shape(k, cmd.Column, func(f *frames.Frame) (*frames.Frame, error) { return f.SetUnit(c, u) })
 	if err != nil {
 		return nil, err

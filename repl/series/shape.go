@@ -35,7 +35,8 @@ func workedOut(c frames.Column, present, specimens int) page.Sentence {
 func remembered(c frames.Column) page.Sentence {
 	u := c.LnOf.Unit
 	return page.Say(c.Name+" is kept as the logarithm of "+session.Unlogged(c).Name+
-		": its differences are told in percent, its levels as medians", page.If(!u.None(), " in ", page.Unit(u.String())), ".")
+		": its differences are told in percent, its levels as medians", page.If(!u.None(), " in ",
+		page.Unit(u.String())), ".")
 }
 
 // newName reads the name of a column to come: as typed for its label, and made plain.
@@ -130,7 +131,8 @@ func Convert(k *session.Call, cmd *phrase.Convert) (*session.Outcome, error) {
 	column := cmd.Column.Column
 	return shape(k, phrase.ColumnRef{Column: column, At: cmd.Unit.At}, func(f *frames.Frame) (*frames.Frame, error) {
 		was, _ := f.Column(column)
-		k.Entry.Find(page.Say(column+" is turned from ", page.Unit(was.Unit.String()), " into ", page.Unit(u.String()), "."))
+		k.Entry.Find(page.Say(column+" is turned from ", page.Unit(was.Unit.String()), " into ",
+			page.Unit(u.String()), "."))
 		return f.Convert(k.Context, column, u)
 	})
 }

@@ -180,7 +180,9 @@ func drawMutants(root string, packages []sourcePackage, only string, places int,
 			sites, counts = append(sites, found), append(counts, len(found))
 		}
 		for i, n := range portions(counts, (places+1)/2) {
-			slices.SortStableFunc(sites[i], func(a, b mutant) int { return bytes.Compare(a.drawn(seed), b.drawn(seed)) })
+			slices.SortStableFunc(sites[i], func(a, b mutant) int {
+				return bytes.Compare(a.drawn(seed), b.drawn(seed))
+			})
 			for j := range n {
 				var queue []mutant
 				for k := j; k < len(sites[i]); k += n {

@@ -72,7 +72,8 @@ func drawn(t *testing.T, source string, places int, seed uint64) []string {
 	if err := os.WriteFile(filepath.Join(folder, "mode.go"), []byte(source), 0o666); err != nil {
 		t.Fatal(err)
 	}
-	queues, err := drawMutants(root, []sourcePackage{{ImportPath: modelPackages + "mode", Dir: folder}}, "", places, seed)
+	queues, err := drawMutants(root, []sourcePackage{{ImportPath: modelPackages + "mode", Dir: folder}}, "", places,
+		seed)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -175,7 +175,8 @@ func (c changeCase) one(ctx context.Context, r *rand.Rand, seed uint64, to *chan
 
 // counted counts over so many series; the same for any number of cores.
 func (c changeCase) counted(ctx context.Context, from, to int, seed uint64) (changeCounts, error) {
-	return counted.Sum(ctx, to-from, (*changeCounts).add, func(ctx context.Context, i int) (own changeCounts, err error) {
+	return counted.Sum(ctx, to-from, (*changeCounts).add, func(ctx context.Context, i int) (own changeCounts,
+		err error) {
 		stream := c.cell*1_000_000 + from + i
 		err = c.one(ctx, resample.Stream(seed, stream), seed+uint64(stream), &own)
 		return own, err

@@ -85,9 +85,10 @@ func (q *inquiry) unbroken() (n int, text page.Sentence, broke phrase.Is) {
 		}
 	}
 	r := q.k.Analysis.Response
-	return n, page.Say(n, " of ", len(r.Values), " specimens did not break ("+c.Name+": "+session.Listed(slices.Sorted(maps.Keys(held)))+"): "+say.Plural(n, "its "+r.Measure()+" is only a "+
-		"lower bound, and here it counts as if it", "their "+r.Measure()+" is only a lower bound, and here they count "+
-		"as if they")+" had broken there."), broke
+	bound := " " + r.Measure() + " is only a lower bound, and here "
+	return n, page.Say(n, " of ", len(r.Values), " specimens did not break ("+c.Name+": "+
+		session.Listed(slices.Sorted(maps.Keys(held)))+"): "+say.Plural(n, "its"+bound+"it counts as if it",
+		"their"+bound+"they count as if they")+" had broken there."), broke
 }
 
 // piled tells so many loads that stand at exactly the largest, and what follows.

@@ -261,8 +261,9 @@ func (b *Breaks) Shown(ctx context.Context, sizes []plan.Size, seed uint64) (pag
 		}
 		sizes[i].Detectable = at.Detectable
 	}
-	return page.Say("With ", n, " of each, one level would have to carry about ",
-		page.Share(math.Expm1(sizes[0].Detectable)), " more for the chance to be ", page.Share(b.Model.Wanted), "."), nil
+	more := page.Share(math.Expm1(sizes[0].Detectable))
+	return page.Say("With ", n, " of each, one level would have to carry about ", more, " more for the chance to be ",
+		page.Share(b.Model.Wanted), "."), nil
 }
 
 // Beside tells how many of the specimens are expected to fail so, and what the plan assumes.
