@@ -59,7 +59,7 @@ func (l *loop) mendedRun(p phrase.Piece, c *phrase.Command, problem *page.Proble
 
 // works reports whether a text is one command.
 func (l *loop) works(line string) bool {
-	_, err := parser.Parse(phrase.Piece{Text: line, At: 1}, l.session)
+	_, err := parser.ParseLine(line, l.session)
 	return err == nil
 }
 

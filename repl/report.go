@@ -109,7 +109,7 @@ func differences(ctx context.Context, s *session.Session) *page.Figure {
 
 // quietly carries out a command whose entry is not booked; ok is false where it does not work.
 func quietly(ctx context.Context, s *session.Session, line string) (e page.Entry, ok bool) {
-	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, s)
+	c, err := parser.ParseLine(line, s)
 	if err != nil {
 		return page.Entry{}, false
 	}

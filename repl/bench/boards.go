@@ -78,7 +78,7 @@ func markedLine(k *session.Call, names []string) string {
 
 // works reports whether a line that fits, a response or the strength of one way of breaking, can be carried out.
 func works(k *session.Call, line string) bool {
-	c, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k.Session)
+	c, err := parser.ParseLine(line, k.Session)
 	if err != nil {
 		return false
 	}

@@ -149,9 +149,9 @@ func (l *lister) context(n ast.Node, from, to token.Pos, now string) {
 }
 
 // visit notes the changes of one node, and reports whether to look inside it: not into the
-// texts of errors, the making of room, progress, the digits that a number is written with (any below
-// zero means as many as it takes), and the headers of counting loops, whose changes either change
-// nothing or crash at once.
+// texts of errors, the making of room, progress, the headers of counting loops, whose changes either
+// change nothing or crash at once, and a -1 by itself, which stands for none and is only told from
+// what is not below zero.
 func (l *lister) visit(n ast.Node) bool {
 	switch n := n.(type) {
 	case *ast.CompositeLit:
@@ -162,13 +162,6 @@ func (l *lister) visit(n ast.Node) bool {
 	case *ast.CallExpr:
 		if f := l.text(n.Fun); slices.Contains([]string{"make", "panic", "fmt.Errorf", "errors.New"}, f) ||
 			mentions(n.Fun, "progress") {
-			return false
-		} else if f == "strconv.FormatFloat" {
-			for _, a := range n.Args {
-				if l.text(a) != "-1" {
-					ast.Inspect(a, l.visit)
-				}
-			}
 			return false
 		}
 	case *ast.ForStmt:
@@ -184,6 +177,7 @@ func (l *lister) visit(n ast.Node) bool {
 		if _, literal := n.X.(*ast.BasicLit); n.Op == token.SUB && !literal {
 			l.put(n.Pos(), n.End(), l.text(n.X))
 		}
+		return l.text(n) != "-1"
 	case *ast.BasicLit:
 		l.literal(n)
 	case *ast.ReturnStmt:

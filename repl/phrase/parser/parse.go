@@ -19,6 +19,11 @@ func Parse(piece phrase.Piece, k phrase.Known) (*phrase.Command, error) {
 	return ParseIn(phrase.Standard(), piece, k)
 }
 
+// ParseLine reads a text that is one command.
+func ParseLine(text string, k phrase.Known) (*phrase.Command, error) {
+	return Parse(phrase.Piece{Text: text, At: 1}, k)
+}
+
 // ParseIn reads one command with another language; k says which columns, levels, results and series there
 // are. Where several entries start with the same words, each is tried, and the
 // error is that of the one that got furthest. The error is an *Error; it never

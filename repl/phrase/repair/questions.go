@@ -137,7 +137,7 @@ func asked(typed string, k phrase.Known) string {
 
 // reads reports whether a line is a command.
 func reads(line string, k phrase.Known) bool {
-	_, err := parser.Parse(phrase.Piece{Text: line, At: 1}, k)
+	_, err := parser.ParseLine(line, k)
 	return err == nil
 }
 
