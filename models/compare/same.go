@@ -90,7 +90,7 @@ func (m Means) enoughSame(i, j int, margin float64) int {
 		return 0
 	}
 	variance := m.Cov[i][i]*m.N[i] + m.Cov[j][j]*m.N[j]
-	guess := math.Min(mostSpecimens, math.Ceil(8.6*variance/(margin*margin))+2) // (1.645 + 1.282)²
+	guess := math.Min(mostSpecimens, 8.6*variance/(margin*margin)) // (1.645 + 1.282)²
 	return leastWhole(2, guess, func(n float64) bool {
 		df := 2 * (n - 1)
 		return dist.InsideChance(margin/math.Sqrt(variance/n), dist.TQuantile(1-sameLevel, df), df) >= 0.80
