@@ -175,7 +175,7 @@ func (l *reducedFit) reshuffle(ctx context.Context, o Options) *shuffles {
 		s.draw(ctx, o, resample.BlockFor(l.specimen*(5+len(l.span.Directions))), least, l.shuffler)
 	}
 	q := len(l.span.Directions) - l.rest
-	return s.finish(Overall{DF1: float64(q), DF2: l.df, F: observed})
+	return s.finish(ctx, Overall{DF1: float64(q), DF2: l.df, F: observed})
 }
 
 // shuffler deals the values out within blocks, each arrangement by itself.

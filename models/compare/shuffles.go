@@ -69,8 +69,8 @@ func (s *shuffles) draw(ctx context.Context, o Options, block int, least float64
 }
 
 // finish puts the largest |t| in order and fills in P of the test of all.
-func (s *shuffles) finish(all Overall) *shuffles {
-	slices.Sort(s.largest)
+func (s *shuffles) finish(ctx context.Context, all Overall) *shuffles {
+	parallel.Sort(ctx, s.largest)
 	all.P = s.p(s.explains)
 	s.overall = all
 	return s

@@ -3,6 +3,7 @@ package parallel
 import (
 	"cmp"
 	"context"
+	"runtime"
 	"slices"
 )
 
@@ -64,12 +65,13 @@ func SortFunc[T any](ctx context.Context, values []T, compare func(a, b T) int) 
 // sortRuns sorts runs of a length that takes a few milliseconds, on all cores, and then
 // merges neighbours until one run is left.
 func sortRuns[T any](ctx context.Context, values []T, sort func([]T), compare func(a, b T) int) {
-	const run = 1 << 15
-	if len(values) <= run {
+	const most = 1 << 15
+	if len(values) <= most {
 		Look(ctx)
 		sort(values)
 		return
 	}
+	run := min(2*most, max(most/4, (len(values)-1)/runtime.GOMAXPROCS(0)+1)) // one a core, where that is few
 	Heed(Blocks(ctx, len(values), run, func(_ context.Context, from, to int) error {
 		sort(values[from:to])
 		return nil
