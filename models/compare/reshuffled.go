@@ -87,7 +87,8 @@ func (d *intrablock) reshuffle(ctx context.Context, o Options) *shuffles {
 		s.draw(ctx, o, resample.BlockFor(5*n+10*len(d.rows)), least, d.dealer)
 	}
 	k := float64(d.levels)
-	return s.finish(ctx, Overall{DF1: k - 1, DF2: d.df, F: observed / (k - 1) / (math.Max(0, d.squares-observed) / d.df)})
+	return s.finish(ctx, Overall{DF1: k - 1, DF2: d.df,
+		F: observed / (k - 1) / (math.Max(0, d.squares-observed) / d.df)})
 }
 
 // dealer deals labels out within blocks, each arrangement from the one before.
