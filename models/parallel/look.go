@@ -1,11 +1,6 @@
 package parallel
 
-import (
-	"cmp"
-	"context"
-	"runtime"
-	"slices"
-)
+import "context"
 
 // Stopped is what Look panics with: the loop it is called in, and whoever called that, is
 // left at once, up to the Catch of whoever gave out the work. It spares every small
@@ -49,54 +44,5 @@ func Catch(err *error) {
 func Heed(err error) {
 	if err != nil {
 		panic(Stopped{err})
-	}
-}
-
-// Sort sorts values, and looks at ctx while it does.
-func Sort[T cmp.Ordered](ctx context.Context, values []T) {
-	sortRuns(ctx, values, slices.Sort[[]T], cmp.Compare[T])
-}
-
-// SortFunc sorts values by compare, equal ones as they were, and looks at ctx while it does.
-func SortFunc[T any](ctx context.Context, values []T, compare func(a, b T) int) {
-	sortRuns(ctx, values, func(run []T) { slices.SortStableFunc(run, compare) }, compare)
-}
-
-// sortRuns sorts runs of a length that takes a few milliseconds, on all cores, and then
-// merges neighbours until one run is left.
-func sortRuns[T any](ctx context.Context, values []T, sort func([]T), compare func(a, b T) int) {
-	const most = 1 << 15
-	if len(values) <= most {
-		Look(ctx)
-		sort(values)
-		return
-	}
-	run := min(2*most, max(most/4, (len(values)-1)/runtime.GOMAXPROCS(0)+1)) // one a core, where that is few
-	Heed(Blocks(ctx, len(values), run, func(_ context.Context, from, to int) error {
-		sort(values[from:to])
-		return nil
-	}))
-	from, to := values, make([]T, len(values))
-	for size := run; size < len(values); size *= 2 {
-		Heed(Blocks(ctx, len(values), 2*size, func(ctx context.Context, at, end int) error {
-			merge(ctx, to[at:end], from[at:min(at+size, end)], from[min(at+size, end):end], compare)
-			return nil
-		}))
-		from, to = to, from
-	}
-	if &from[0] != &values[0] {
-		copy(values, from)
-	}
-}
-
-// merge puts two sorted runs together; of equal values those of a come first.
-func merge[T any](ctx context.Context, into, a, b []T, compare func(a, b T) int) {
-	for i := range into {
-		LookAt(ctx, i)
-		if len(b) == 0 || len(a) > 0 && compare(a[0], b[0]) <= 0 {
-			into[i], a = a[0], a[1:]
-		} else {
-			into[i], b = b[0], b[1:]
-		}
 	}
 }

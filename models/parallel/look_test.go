@@ -1,11 +1,8 @@
 package parallel
 
 import (
-	"cmp"
 	"context"
 	"errors"
-	"math/rand/v2"
-	"slices"
 	"testing"
 )
 
@@ -67,55 +64,6 @@ func TestALookInAWorkerIsTheErrorOfAll(t *testing.T) {
 	})
 	if !errors.Is(err, wanted) {
 		t.Errorf("ended with %v", err)
-	}
-}
-
-func TestSortingIsThatOfTheLibrary(t *testing.T) {
-	draw := rand.New(rand.NewPCG(1, 2))
-	for _, n := range []int{0, 1, 2, 1000, 1 << 15, 1<<15 + 1, 3 << 15, 200_001} {
-		values := make([]float64, n)
-		for i := range values {
-			values[i] = float64(draw.IntN(n/3 + 1))
-		}
-		want := slices.Clone(values)
-		slices.Sort(want)
-		order, wantOrder := make([]int, n), make([]int, n)
-		for i := range order {
-			order[i], wantOrder[i] = i, i
-		}
-		by := func(a, b int) int { return cmp.Compare(values[a], values[b]) }
-		SortFunc(t.Context(), order, by)
-		slices.SortStableFunc(wantOrder, by)
-		if !slices.Equal(order, wantOrder) {
-			t.Errorf("%d in order: not the stable order", n)
-		}
-		Sort(t.Context(), values)
-		if !slices.Equal(values, want) {
-			t.Errorf("%d sorted: not in order", n)
-		}
-	}
-}
-
-func TestSortingStopsWithTheContext(t *testing.T) {
-	ctx, stop := context.WithCancel(t.Context())
-	values := make([]int, 1_000_000)
-	for i := range values {
-		values[i] = i * 7919 % 1_000_003
-	}
-	asked := 0
-	work := func() (err error) {
-		defer Catch(&err)
-		SortFunc(ctx, values[:20_000], func(a, b int) int {
-			if asked++; asked == 1000 {
-				stop()
-			}
-			return cmp.Compare(a, b)
-		})
-		Sort(ctx, values)
-		return nil
-	}
-	if err := work(); !errors.Is(err, context.Canceled) {
-		t.Errorf("a sort ended although its context was done: %v", err)
 	}
 }
 
