@@ -82,10 +82,20 @@ func (x *terminal) savesAll(folder string, notes []string, next int) {
 // TestKilledAtRandomMoments types notes and kills the session at a random moment: each time
 // the next session offers the book, and it has every note whose entry had been answered.
 func TestKilledAtRandomMoments(t *testing.T) {
-	kills := 200
+	const benches = 4 // beside each other
+	kills := 50
 	if testing.Short() {
-		kills = 10
+		kills = 3
 	}
+	for range benches {
+		t.Run("", func(t *testing.T) {
+			t.Parallel()
+			killedAtRandomMoments(t, kills)
+		})
+	}
+}
+
+func killedAtRandomMoments(t *testing.T, kills int) {
 	const together = 10 // kills of one book, before it is saved
 	folder := t.TempDir()
 	seed := rand.Uint64()

@@ -17,7 +17,7 @@ const (
 // Programming 3, 5.2.5), which is several times as quick as to compare them; whole numbers
 // must then be within ±2⁵³.
 func Sort[T int | float64](ctx context.Context, values []T) {
-	const few = 1 << 12
+	const few = 1 << 10
 	if len(values) <= few {
 		Look(ctx)
 		slices.Sort(values)
