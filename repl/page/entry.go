@@ -90,6 +90,7 @@ type Column struct {
 	Style Style
 	Apart bool // of exact numbers: they are of different kinds, and none carries the digits of another
 	Wide  bool // left out of a narrow terminal first (everything stays in JSON and reports)
+	Given bool // of the sheet itself, not worked out: shown though nothing may stand in it yet
 }
 
 // Cell is one table cell: text, a number, a truth value or nothing.

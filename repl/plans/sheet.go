@@ -114,7 +114,7 @@ type sheetLine struct {
 func sheetTable(s *frames.Sheet) page.Table {
 	var columns []page.Column
 	for _, c := range s.Columns {
-		columns = append(columns, page.Column{ID: c.Name, Unit: c.Unit.String()})
+		columns = append(columns, page.Column{ID: c.Name, Unit: c.Unit.String(), Given: true})
 	}
 	var lines []sheetLine
 	for _, row := range s.Rows {

@@ -170,12 +170,14 @@ func pictureAddress(s string) template.URL {
 
 // tableForPage is a table with the columns that one reads first, the rest behind a fold.
 func tableForPage(t page.Table, o Options) tableHTML {
+	t, none := withoutEmpty(t)
 	first, rest := readFirst(t)
 	out := htmlTable(layOut(first, o), o)
+	out.Note = noteOf(out.Note, none)
 	if len(rest.Columns) > 0 {
 		behind := htmlTable(layOut(rest, o), o)
 		behind.Name = strings.TrimPrefix(out.Title+": ", ": ") + "more columns"
-		behind.Note = sentence(t.Note, o)
+		behind.Note = noteOf(sentence(t.Note, o), none)
 		out.Rest = &behind
 	}
 	return out

@@ -21,10 +21,11 @@ type head struct {
 	units       bool
 }
 
-// layOut turns a table into a sheet. Where cells have units of their own, the
-// units stand in a column behind the numbers they belong to.
+// layOut turns a table into a sheet, without the columns of numbers that have none. Where cells
+// have units of their own, the units stand in a column behind the numbers they belong to.
 func layOut(t page.Table, o Options) sheet {
-	s := sheet{title: sentence(t.Title, o), note: sentence(t.Note, o), rows: make([][]string, len(t.Rows))}
+	t, none := withoutEmpty(t)
+	s := sheet{title: sentence(t.Title, o), note: noteOf(sentence(t.Note, o), none), rows: make([][]string, len(t.Rows))}
 	own := ownUnits(t)
 	shared := sharedUnits(t, own)
 	for c, col := range t.Columns {
@@ -44,6 +45,23 @@ func layOut(t page.Table, o Options) sheet {
 		}
 	}
 	return s
+}
+
+// withoutEmpty leaves out the columns of numbers worked out that have none, and names them.
+func withoutEmpty(t page.Table) (page.Table, []string) {
+	var order []int
+	var none []string
+	for c, col := range t.Columns {
+		if c > 0 && !col.Given && numberStyle(col) && allMissing(t, c) {
+			none = append(none, columnLabel(col))
+		} else {
+			order = append(order, c)
+		}
+	}
+	if none == nil {
+		return t, nil
+	}
+	return withColumns(t, order), none
 }
 
 func (s *sheet) add(h head, texts []string) {

@@ -195,7 +195,7 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 	var rows []specimenRow
 	numbers := make([][]float64, len(columns))
 	for i, c := range columns {
-		heads[i] = page.Column{ID: c.Name, Unit: c.Unit.String()}
+		heads[i] = page.Column{ID: c.Name, Unit: c.Unit.String(), Given: true}
 		if c.Kind == frames.Number {
 			heads[i].Style = page.Exact
 			if numbers[i], err = f.Numbers(c.Name); err != nil {
