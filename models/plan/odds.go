@@ -61,10 +61,7 @@ func (o Odds) At(perLevel int) (Size, error) {
 	if o.Levels == 2 {
 		out.Overall = p
 	}
-	end := 0.999
-	if o.To < o.From {
-		end = 0.001
-	}
+	end := o.farthest()
 	enough := func(to float64) bool {
 		lost, err := rows.lost(rows.chances(o, pair, to), pair[0], pair[1])
 		return err == nil && o.chance(2*lost, perLevel) >= o.Wanted
@@ -354,6 +351,38 @@ func (o Odds) tried(ctx context.Context, perLevel int, seed uint64, most int) (_
 	})
 	o.Gain = gainFor(o.alpha(), each, perLevel, share)
 	return o, nil
+}
+
+// Shown is the plan for the smallest change from From beyond To that series of perLevel specimens of each level show
+// with the wanted chance, to a sixteenth of what is left beyond To, with what they show of it; false where not even
+// that to (nearly) none or all is shown so. For each change looked at 500 series are drawn as Tried draws them. The
+// same seed gives the same. Errors are those of At and ctx's own.
+func (o Odds) Shown(ctx context.Context, perLevel int, seed uint64) (shown Odds, ok bool, err error) {
+	enough := func(to float64) bool {
+		larger := o
+		larger.To = to
+		if larger, err = larger.tried(ctx, perLevel, seed, MostTried/10); err != nil {
+			return false
+		}
+		at, _ := larger.At(perLevel) // what has no error when series are drawn has none here
+		if at.Chance < o.Wanted {
+			return false
+		}
+		shown, ok = larger, true
+		return true
+	}
+	if end := o.farthest(); enough(end) {
+		halving.Between(o.To, end, 4, enough)
+	}
+	return shown, ok, err
+}
+
+// farthest is the share that To is taken to in a look at what could be shown at all.
+func (o Odds) farthest() float64 {
+	if o.To < o.From {
+		return 0.001
+	}
+	return 0.999
 }
 
 // TriedLeast is the smallest size whose Chance is the wanted one or more, with the Gain found there or at a size

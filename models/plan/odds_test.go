@@ -177,3 +177,46 @@ func TestOddsOfWhatIsCertain(t *testing.T) {
 		}
 	}
 }
+
+// The change that too few specimens of each level show is shown by series drawn from another seed with about the chance
+// wanted, a change a tenth smaller with less; where not even one to (nearly) none is, none is said.
+func TestChangesShownByTooFew(t *testing.T) {
+	if testing.Short() {
+		t.Skip("draws thousands of series")
+	}
+	m := oddsOfTen()
+	m.To = 0.5
+	for _, n := range []int{15, 30} {
+		larger, ok, err := m.Shown(t.Context(), n, 1)
+		if err != nil || !ok {
+			t.Fatal(ok, err)
+		}
+		if !(larger.To > 0.001 && larger.To < m.To) {
+			t.Errorf("%d of each: shown from %g to %g", n, larger.From, larger.To)
+		}
+		chance := func(to float64) float64 {
+			c := m
+			c.To = to
+			c, err := c.tried(t.Context(), n, 9, 4000)
+			if err != nil {
+				t.Fatal(err)
+			}
+			size, _ := c.At(n)
+			return size.Chance
+		}
+		if p := chance(larger.To); !(p >= 0.8-0.05) { // 500 series and 4,000 stray by 0.02 (1 sd)
+			t.Errorf("%d of each show a change to %g in %.3f of series", n, larger.To, p)
+		}
+		if smaller := m.From - 0.85*(m.From-larger.To); !(chance(smaller) < 0.8+0.02) {
+			t.Errorf("%d of each show a change to %g in %.3f of series already", n, smaller, chance(smaller))
+		}
+	}
+	if larger, ok, err := m.Shown(t.Context(), 5, 1); ok || err != nil {
+		t.Errorf("a change to %g is shown by 5 of each (%v)", larger.To, err)
+	}
+	ctx, cancel := context.WithCancel(t.Context())
+	cancel()
+	if _, ok, err := m.Shown(ctx, 15, 1); ok || err == nil {
+		t.Errorf("not stopped: %v, %v", ok, err)
+	}
+}

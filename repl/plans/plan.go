@@ -163,7 +163,25 @@ func planShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*sessio
 	if g.blocks, _, err = g.arranged(k.Context); err != nil {
 		return nil, err
 	}
-	return bookShares(k, cmd, of, g, sizes, m)
+	out, err := bookShares(k, cmd, of, g, sizes, m)
+	if err == nil && k.Back == nil && sizes[0].Chance < m.Wanted {
+		k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, wouldShow(m.From, m.To, m.Wanted, sizes[0]))
+	}
+	return out, err
+}
+
+// wouldShow tells which change of a share a size would show with the chance wanted, too small for the one planned for.
+func wouldShow(from, to, wanted float64, size plan.Size) page.Sentence {
+	end, change := "all", size.Detectable
+	if to < from {
+		end, change = "none", -change
+	}
+	if change != change {
+		return page.Say("With ", size.PerLevel, " of each, not even a share that goes from ", page.Share(from), " to "+end+
+			" would be shown with a chance of ", page.Share(wanted), ".")
+	}
+	return page.Say("With ", size.PerLevel, " of each, the share would have to go from ", page.Share(from), " to about ",
+		page.Share(from+change), " for the chance to be ", page.Share(wanted), ".")
 }
 
 // bookShares keeps a plan for a change of the share of a failure mode.

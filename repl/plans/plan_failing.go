@@ -40,6 +40,12 @@ func planOdds(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*session.
 	if err != nil {
 		return nil, planProblem(of, o.Problem(of, err))
 	}
+	short := cmd.Blanks != nil && sizes[0].Chance < o.Model.Wanted && k.Back == nil
+	if short {
+		if err := o.Shown(k.Context, sizes, seed); err != nil {
+			return nil, err
+		}
+	}
 	out, err := bookShares(k, cmd, of, g, sizes, o.Model)
 	if err != nil || k.Back != nil {
 		return out, err
@@ -48,6 +54,9 @@ func planOdds(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*session.
 	told, err := o.Beside(cmd, sizes[0].PerLevel, inflation)
 	if err != nil {
 		return nil, err
+	}
+	if short {
+		told = slices.Insert(told, 0, wouldShow(of.From.Value, of.To.Value, o.Model.Wanted, sizes[0]))
 	}
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told...)
 	k.Entry.Values = append(k.Entry.Values, page.ValuesOf(oddsPlanFigures{inflation}, nil)...)
@@ -133,7 +142,7 @@ func planBreaks(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*sessio
 		return nil, err
 	}
 	if shown != nil {
-		told = append(told, shown)
+		told = slices.Insert(told, 0, shown)
 	}
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told...)
 	k.Entry.Values = append(k.Entry.Values, page.ValuesOf(breaksPlanFigures{seen}, nil)...)

@@ -1,7 +1,9 @@
 package failing
 
 import (
+	"context"
 	"errors"
+	"math"
 	"slices"
 
 	"breakbook/models/design"
@@ -202,6 +204,27 @@ func (o *Odds) Problem(of phrase.PlanModes, err error) error {
 		" as they are here, the levels of "+of.A.Column+
 		" cannot be distinguished by any number of specimens that a workshop makes",
 		"plan of odds without the terms that change with "+of.A.Column)
+}
+
+// Shown sets what the sizes would show, the first of them too small for the change planned for, by series drawn with
+// the change that it does show.
+func (o *Odds) Shown(ctx context.Context, sizes []plan.Size, seed uint64) error {
+	larger, ok, err := o.Model.Shown(ctx, sizes[0].PerLevel, seed)
+	if err != nil {
+		return err
+	}
+	if !ok {
+		sizes[0].Detectable = math.NaN()
+		return nil
+	}
+	for i := range sizes {
+		at, err := larger.At(sizes[i].PerLevel)
+		if err != nil {
+			return err
+		}
+		sizes[i].Detectable = at.Detectable
+	}
+	return nil
 }
 
 // Beside tells what the other terms do to the plan: the variance, the number with them balanced, and that of counts
