@@ -99,12 +99,16 @@ func (k *keeper) toJournal(entries []page.Entry, s *session.Session, why string)
 		return ""
 	}
 	err := k.journal.Keep(entries, sourcesOf(s))
-	before := k.trouble
+	wasLost, known := k.lost, k.trouble
 	switch k.lost, k.trouble = err != nil, err != nil || why != ""; {
-	case before || !k.trouble:
+	case k.lost && wasLost:
 		return ""
-	case err != nil:
+	case k.lost:
 		return fmt.Sprintf("Caution: %sThe journal cannot be kept: %s. Save the book: save book FILE.brk", why, err)
+	case wasLost:
+		return "The journal is kept again, with every entry."
+	case known || !k.trouble:
+		return ""
 	}
 	return "Caution: " + why + "What is not in it is kept in the journal, for resume."
 }

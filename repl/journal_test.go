@@ -252,6 +252,35 @@ func TestResumeIsAllOrNothing(t *testing.T) {
 	}
 }
 
+// TestResumeKnowsItsOwnResults: a book that is taken up, or replayed, beside results of the session asks its own fits,
+// under the names that they have here.
+func TestResumeKnowsItsOwnResults(t *testing.T) {
+	b := promptBench(t)
+	b.says(t, "open gates.csv\nfit load on pins\nadjusted pins of fit1\nfit load on pins as mine\nadjusted pins of mine")
+	b.dies(t)
+	replaceFile(t, "other.csv", "Break load (N),pins\n310,none\n295,none\n302,none\n320,pair\n298,pair\n333,pair\n")
+	next := nextStart(t)
+	next.says(t, "open other.csv\nfit load on pins\nresume")
+	if got := strings.Join(next.inputs()[2:], "|"); got != "4 open gates.csv|5 fit load on pins|6 adjusted pins of fit2|"+
+		"7 fit load on pins as mine|8 adjusted pins of mine" {
+		t.Errorf("the book holds %q", got)
+	}
+	for _, e := range next.session.Entries()[2:] {
+		if e.Series != "gates" {
+			t.Errorf("%q is of %s", e.Input, e.Series)
+		}
+	}
+	replaceFile(t, "more.brk", "open gates.csv as again\nfit load on pins\nreplay inner.brk\nfit ln(load) on pins\n"+
+		"adjusted pins of fit3; compare pins of fit1\n")
+	replaceFile(t, "inner.brk", "fit load on pins\nadjusted pins of fit1\n")
+	next.says(t, "replay more.brk")
+	if got := strings.Join(next.inputs()[7:], "|"); got != "10 open gates.csv as again|11 fit load on pins|"+
+		"13 fit load on pins|14 adjusted pins of fit4|15 fit ln(load) on pins|16 adjusted pins of fit5|"+
+		"17 compare pins of fit3" {
+		t.Errorf("the book holds %q", got)
+	}
+}
+
 // TestResumeStoppedWithCtrlC keeps the journal.
 func TestResumeStoppedWithCtrlC(t *testing.T) {
 	b := promptBench(t)
@@ -499,6 +528,38 @@ func TestABookThatCannotBeKeptUpToDate(t *testing.T) {
 		t.Errorf("leaving says %q; %d books wait", got, b.waiting())
 	}
 	b.keeper.journal = nil
+}
+
+// TestNeitherBookNorJournal: where the journal fails after the book did, that is said too, and when each is back.
+func TestNeitherBookNorJournal(t *testing.T) {
+	b := promptBench(t)
+	if err := os.Mkdir("books", 0o700); err != nil {
+		t.Fatal(err)
+	}
+	b.says(t, "note one\nsave book books/kept.brk")
+	if err := os.Rename("books", "away"); err != nil {
+		t.Fatal(err)
+	}
+	b.says(t, "note two")
+	journal := b.keeper.journal
+	b.keeper.journal = &book.Journal{} // as if its disk were full
+	if said := b.says(t, "note three"); !strings.Contains(said, "The journal cannot be kept: ") {
+		t.Errorf("says %q", said)
+	}
+	if said := b.says(t, "note four"); said != "" {
+		t.Errorf("says again %q", said)
+	}
+	b.keeper.journal = journal
+	if said := b.says(t, "note five"); said != "The journal is kept again, with every entry.\n" ||
+		journal.Entries() != 5 {
+		t.Errorf("says %q, with %d entries", said, journal.Entries())
+	}
+	if err := os.Rename("away", "books"); err != nil {
+		t.Fatal(err)
+	}
+	if said := b.says(t, "note six"); said != "books/kept.brk is up to date again.\n" {
+		t.Errorf("says %q", said)
+	}
 }
 
 // TestABookThatSomebodyChanged: neither a person's edit nor another session's book is replaced

@@ -46,6 +46,7 @@ type loop struct {
 	lesson    *walk        // the lesson on its way; nil: none
 	hasQuit   bool         // quit was typed
 	replaying []*savedBook // the books being replayed, the innermost last
+	names     *bookNames   // what the innermost, or a book that is taken up, calls its results; nil: there is none
 	fromShell bool         // they were given in the call, not typed
 	outside   bool         // they may write outside their folder
 }
@@ -112,6 +113,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 		if l.hasQuit || l.screen.broken != nil || ctx.Err() != nil || !worked && stopAtError {
 			break
 		}
+		p = l.names.line(p, l.session)
 		if echo {
 			l.screen.echo(l.prompt(false), p.Text)
 		}
@@ -129,6 +131,9 @@ func (l *loop) command(ctx context.Context, p phrase.Piece) bool {
 	if o.problem != nil {
 		l.fail(p.Text, o.problem)
 		return false
+	}
+	if l.names != nil {
+		l.names.note(l.session, o.session)
 	}
 	l.session, l.files = o.session, o.files
 	l.offer = ""

@@ -70,12 +70,17 @@ func (b *savedBook) Remember(string) {}
 func (l *loop) replay(ctx context.Context, b *savedBook) bool {
 	b.first = l.session.Next()
 	l.replaying = append(slices.Clip(l.replaying), b)
+	outer, before := l.names, l.session
+	l.names = newBookNames()
 	done := l.files.replaying(len(l.session.Entries()))
 	pages := l.screen.pages
 	l.screen.pages = nil // many results one after the other are not stopped at each
 	worked := l.feed(ctx, b, true, true)
 	l.screen.pages = pages
 	l.replaying = l.replaying[:len(l.replaying)-1]
+	if l.names = outer; outer != nil {
+		outer.note(before, l.session)
+	}
 	done()
 	if !worked && b.at > 0 {
 		l.screen.complain(fmt.Sprintf("%s stops at line %d.\n", b.path, b.lines[b.at-1].No))

@@ -60,9 +60,13 @@ func (l *loop) resume(ctx context.Context, unsaved *book.Unsaved) bool {
 		}
 		l.session, l.files = before, where
 		unsaved.Release()
+		first := "put right what is missing"
+		if open := before.SeriesNames(); len(open) > 0 {
+			first += " (or close what has its name here: close " + open[len(open)-1] + ")"
+		}
 		l.remark(fmt.Sprintf("%s is not taken up: it stops at line %d of its journal, %s. The journal stays as it is: "+
-			"put right what is missing and type resume, or take its first entries with replay.",
-			upper(name), unsaved.Entries[at].No, unsaved.Path))
+			"%s and type resume, or take its first entries with replay.",
+			upper(name), unsaved.Entries[at].No, unsaved.Path, first))
 		if err := os.Chdir(from); err != nil {
 			l.remark("Caution: " + err.Error())
 		}
@@ -84,8 +88,8 @@ func (l *loop) resume(ctx context.Context, unsaved *book.Unsaved) bool {
 
 // carryOn runs the entries of a journal until one fails; at counts those it began.
 func (l *loop) carryOn(ctx context.Context, unsaved *book.Unsaved) (at int, worked bool) {
-	l.files.resuming = true
-	defer func() { l.files.resuming, l.files.drew = false, nil }()
+	l.files.resuming, l.names = true, newBookNames()
+	defer func() { l.files.resuming, l.files.drew, l.names = false, nil, nil }()
 	var nobody plainLines // who would keep a history of what was typed before
 	worked = true
 	if unsaved.Seed != l.session.Settings().Seed {

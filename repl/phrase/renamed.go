@@ -12,7 +12,7 @@ import (
 // called, its header. The command itself stays as it is.
 func (c *Command) Renamed(column, label, name string) *Command {
 	var places []int
-	EachColumn(reflect.ValueOf(c.Do), func(ref ColumnRef) {
+	EachPart(reflect.ValueOf(c.Do), func(ref ColumnRef) {
 		if ref.Column == column && ref.At > 0 && !slices.Contains(places, ref.At) {
 			places = append(places, ref.At)
 		}
@@ -134,30 +134,50 @@ func (r renaming) of(v reflect.Value) reflect.Value {
 	return out
 }
 
-// EachColumn shows every column that a part of a command names.
-func EachColumn(v reflect.Value, show func(ColumnRef)) {
+// EachPart shows every part of a type that a part of a command has: its columns, its names.
+func EachPart[T any](v reflect.Value, show func(T)) {
 	if v.Kind() == reflect.Struct {
-		if ref, ok := v.Interface().(ColumnRef); ok {
-			show(ref)
+		if part, ok := v.Interface().(T); ok {
+			show(part)
 			return
 		}
 	}
 	switch v.Kind() {
 	case reflect.Interface, reflect.Pointer:
 		if !v.IsNil() {
-			EachColumn(v.Elem(), show)
+			EachPart(v.Elem(), show)
 		}
 	case reflect.Map:
 		for _, key := range v.MapKeys() {
-			EachColumn(v.MapIndex(key), show)
+			EachPart(v.MapIndex(key), show)
 		}
 	case reflect.Slice:
 		for i := range v.Len() {
-			EachColumn(v.Index(i), show)
+			EachPart(v.Index(i), show)
 		}
 	case reflect.Struct:
 		for i := range v.NumField() {
-			EachColumn(v.Field(i), show)
+			EachPart(v.Field(i), show)
 		}
 	}
+}
+
+// Calling is the command's text with the series and results that it names called as given; what it gives a name to
+// itself is not among them.
+func (c *Command) Calling(called func(name string) string) string {
+	var names []Name
+	own := c.Clauses().As
+	EachPart(reflect.ValueOf(c.Do), func(n Name) {
+		if n.At > 0 && called(n.Text) != n.Text && (own == nil || n != *own) {
+			names = append(names, n)
+		}
+	})
+	slices.SortFunc(names, func(a, b Name) int { return b.At - a.At })
+	in := []rune(c.Input)
+	for _, n := range slices.Compact(names) {
+		if end := nameEnd(in, n.At-1, n.Text); end >= n.At {
+			in = slices.Replace(in, n.At-1, end, []rune(Typed(called(n.Text)))...)
+		}
+	}
+	return string(in)
 }

@@ -2,6 +2,7 @@ package parser
 
 import (
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -21,7 +22,7 @@ func TestRenamedReadsAsItsText(t *testing.T) {
 			t.Skip()
 		}
 		var names []phrase.KnownColumn
-		phrase.EachColumn(reflect.ValueOf(c.Do), func(ref phrase.ColumnRef) {
+		phrase.EachPart(reflect.ValueOf(c.Do), func(ref phrase.ColumnRef) {
 			for _, series := range k.series {
 				for _, col := range series {
 					if col.Name == ref.Column {
@@ -60,4 +61,61 @@ func TestRenamedReadsAsItsText(t *testing.T) {
 			t.Fatalf("%q became %q, which reads as\n%+v\nnot\n%+v", line, now.Input, want, now)
 		}
 	})
+}
+
+// A command whose results are called otherwise is the command that its new text reads as, where they are called so.
+func TestCalledOtherwiseReadsAsItsText(t *testing.T) {
+	l, k := phrase.Standard(), newBench()
+	rapid.Check(t, func(t *rapid.T) {
+		c, met := (*phrase.Command)(nil), false
+		for range 300 {
+			line, _ := generate(t, l, k)
+			var err error
+			if c, err = ParseIn(l, phrase.Piece{Text: line, At: 1}, k); err == nil {
+				phrase.EachPart(reflect.ValueOf(c.Do), func(n phrase.Name) { met = met || n.At > 0 && n != as(c) })
+			}
+			if met {
+				break
+			}
+		}
+		if !met {
+			t.Skip()
+		}
+		line := c.Input
+		called := func(name string) string {
+			if !slices.ContainsFunc(k.results, func(r phrase.KnownResult) bool { return r.Name == name }) {
+				return name
+			}
+			return "their " + name
+		}
+		other := newBench()
+		for i, r := range k.results {
+			other.results[i].Name = called(r.Name)
+		}
+		text := c.Calling(called)
+		now, err := ParseIn(l, phrase.Piece{Text: text, At: 1}, other)
+		if err != nil {
+			t.Fatalf("%q became %q: %v", line, text, err)
+		}
+		names := func(c *phrase.Command, called func(string) string) (out []string) {
+			phrase.EachPart(reflect.ValueOf(c.Do), func(n phrase.Name) {
+				if n != as(c) {
+					out = append(out, called(n.Text))
+				}
+			})
+			return out
+		}
+		was, is := names(c, called), names(now, func(name string) string { return name })
+		if !slices.Equal(was, is) || as(c).Text != as(now).Text {
+			t.Fatalf("%q became %q, which names %q, not %q", line, text, is, was)
+		}
+	})
+}
+
+// as is the name that a command gives.
+func as(c *phrase.Command) phrase.Name {
+	if own := c.Clauses().As; own != nil {
+		return *own
+	}
+	return phrase.Name{}
 }
