@@ -305,9 +305,14 @@ func upper(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // remark writes for people a line that is no result, if there is any.
 func (l *loop) remark(line string) {
-	if line != "" {
-		l.screen.complain(render.Sentence(page.Say(line), render.Options{}) + "\n")
+	if line == "" {
+		return
 	}
+	line = render.Sentence(page.Say(line), render.Options{})
+	if width := l.screen.width(); width > 0 {
+		line = strings.TrimSuffix(render.Wrapped(line, width), "\n")
+	}
+	l.screen.complain(line + "\n")
 }
 
 // startKeeping starts to keep the book of a session at the prompt, and says which books of

@@ -34,6 +34,7 @@ func nextStart(t *testing.T) *harness {
 	t.Helper()
 	b := newHarness(t)
 	b.files.folder = ""
+	b.screen.width = func() int { return 0 } // no remark is broken
 	b.startKeeping()
 	t.Cleanup(func() {
 		if b.keeper.journal != nil {

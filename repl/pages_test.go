@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -68,6 +69,26 @@ func TestPages(t *testing.T) {
 	x.shows("replay b.brk")
 	if all := x.shows("With pins"); strings.Contains(all, "or q |") {
 		t.Errorf("a replay stops at a page:\n%s", all)
+	}
+	x.press("quit\r")
+	x.leaves(0)
+}
+
+// On a narrow terminal the question between two pages has room, and what is said at the start is broken between words.
+func TestNarrowTerminal(t *testing.T) {
+	folder := manyGates(t, 40)
+	x := atTerminal(t, folder, 20, 40)
+	x.shows("breakbook 1 | ")
+	x.press("open gates.csv\r")
+	x.shows(" more, q | ")
+	x.press("q\r")
+	x.shows("gates 2 | ")
+	x.press("quit\r")
+	x.leaves(0)
+	x = atTerminal(t, folder, 20, 40)
+	if start := x.shows("breakbook 1 | "); !regexp.MustCompile(`The book of [0-9:]+ \(1 entry, gates\.csv\)\n` +
+		`was not saved: type resume, or forget\njournal to drop it\.\n`).MatchString(start) {
+		t.Errorf("the start is\n%s", start)
 	}
 	x.press("quit\r")
 	x.leaves(0)

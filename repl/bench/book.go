@@ -43,7 +43,8 @@ func save(k *session.Call, cmd *phrase.SaveBook) (*session.Outcome, error) {
 		return nil, k.UnknownFormat(f, "a book is saved as .brk", ".brk")
 	}
 	k.Entry.Asks = []page.Ask{{Kind: page.SaveBook, Path: files.Home(f.Path)}}
-	k.Entry.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", k.Session.Count(), " entries.")}
+	k.Entry.Findings = []page.Sentence{page.Say("The book is saved as "+f.Path+", ", k.Session.Count(),
+		say.Plural(k.Session.Count(), " entry.", " entries."))}
 	return nil, nil
 }
 

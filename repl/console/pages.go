@@ -39,7 +39,11 @@ func (c *Console) Show(ctx context.Context, out io.Writer, text string) error {
 		if lines = lines[page:]; len(lines) == 0 {
 			return nil
 		}
-		answer, err := c.Line(ctx, fmt.Sprintf("%d more (Enter), or q | ", len(lines)))
+		question := fmt.Sprintf("%d more (Enter), or q | ", len(lines))
+		if width := Width(os.Stdout); width > 0 && 2*len(question) > width { // the editor cuts a longer one
+			question = fmt.Sprintf("%d more, q | ", len(lines))
+		}
+		answer, err := c.Line(ctx, question)
 		if answer = strings.TrimSpace(answer); err == nil && answer != "" && !strings.EqualFold(answer, "q") {
 			c.typed = &answer
 			return nil

@@ -145,13 +145,14 @@ func axisLabel(label, unit string, s scale) string {
 	return label + " (" + unit + ")"
 }
 
-// superscript writes an exponent. The typeface has no raised minus, so a negative one is written 10^-6.
+// superscript writes an exponent. The typeface has no raised minus, nought or nine, so these are written 10^-6, 10^9.
 func superscript(n int) string {
-	if n < 0 {
-		return "^" + strconv.Itoa(n)
+	plain := strconv.Itoa(n)
+	if strings.ContainsAny(plain, "-09") {
+		return "^" + plain
 	}
 	var b strings.Builder
-	for _, d := range strconv.Itoa(n) {
+	for _, d := range plain {
 		b.WriteRune([]rune("⁰¹²³⁴⁵⁶⁷⁸⁹")[d-'0'])
 	}
 	return b.String()

@@ -67,10 +67,18 @@ func TestAxisLabelSpellsUnitsAndWhatWasTakenOff(t *testing.T) {
 		{"", "mm²", scale{}, "mm²"},
 		{"Stiffness", "N/mm", newScale(2e6, 9e6), "Stiffness (10⁶ N/mm)"},
 		{"Slip", "m", newScale(2e-6, 9e-6), "Slip (10^-6 m)"},
+		{"Modulus", "Pa", newScale(8.2e9, 9.4e9), "Modulus (10^9 Pa)"},
 		{"Response", "N", far, "Response, counted from 1000000000000 (N)"},
 	} {
 		if got := axisLabel(c.label, c.unit, c.s); got != c.want {
 			t.Errorf("got %q, want %q", got, c.want)
+		}
+	}
+	for power := -30; power <= 30; power++ {
+		for _, r := range superscript(power) {
+			if !new(typesetter).has(r) {
+				t.Errorf("10 to the %d is written with %q, which cannot be drawn", power, r)
+			}
 		}
 	}
 	if d := far.of(1e12+0.8) - far.of(1e12+0.2); math.Abs(d-0.6) > 2e-4 { // 1e12 is exact to 1.2e-4
