@@ -124,6 +124,7 @@ func fragments(entries []page.Entry, o render.Options) (template.HTML, error) {
 const (
 	narrowWidth  = 66 // millimetres
 	narrowHeight = 64
+	narrowPart   = 0.64    // of the wide one's height, so that many rows have room
 	mostNarrowed = 200_000 // bytes of the wide one
 	columnWidth  = 112     // millimetres, of the picture of the answer, which stands in half a page
 )
@@ -144,7 +145,8 @@ func (p *reportPage) fillFigures(ctx context.Context, d Document, b *bound) erro
 		}
 		if len(f.svg) <= mostNarrowed {
 			narrow := f.Figure
-			narrow.WidthMM, narrow.HeightMM = narrowWidth, narrowHeight
+			_, high := figures.Size(narrow)
+			narrow.WidthMM, narrow.HeightMM = narrowWidth, max(narrowHeight, high*narrowPart)
 			small, err := figures.Bytes(ctx, narrow, "svg")
 			if err != nil {
 				return err

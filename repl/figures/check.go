@@ -15,11 +15,17 @@ const (
 	mostSide                    = 500
 )
 
-// size gives the figure's width and height in millimetres; what is zero is filled
-// in so that the theme's proportions stay.
-func size(f page.Figure) (w, h float64) {
+// What a row of a lying figure needs to be named and told from the next, and what stands around the rows.
+const rowHeight, aroundRows = 5, 42
+
+// Size gives the figure's width and height in millimetres; what is zero is filled
+// in so that the theme's proportions stay, or that all rows of a lying figure have room.
+func Size(f page.Figure) (w, h float64) {
 	w, h = f.WidthMM, f.HeightMM
 	switch {
+	case w == 0 && h == 0 && lies(f):
+		rows := float64(len(f.X.Levels))
+		return defaultWidth, max(defaultHeight, min(aroundRows+rowHeight*rows, mostSide))
 	case w == 0 && h == 0:
 		return defaultWidth, defaultHeight
 	case w == 0:
@@ -33,7 +39,7 @@ func size(f page.Figure) (w, h float64) {
 // check refuses what cannot be drawn honestly: sizes out of reach, nothing on the
 // figure, numbers that do not exist, parts of unequal length.
 func check(f page.Figure) error {
-	w, h := size(f)
+	w, h := Size(f)
 	if !(w >= leastWidth && h >= leastHeight && w <= mostSide && h <= mostSide) {
 		return fmt.Errorf("%w: %g by %g mm, where %d by %d to %d by %d mm can be drawn",
 			ErrSize, f.WidthMM, f.HeightMM, leastWidth, leastHeight, mostSide, mostSide)

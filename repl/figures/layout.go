@@ -57,7 +57,7 @@ func lay(ctx context.Context, f page.Figure, l letters) *sheet {
 
 // layWith is lay with what the note says of the start of the axis.
 func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet {
-	w, h := size(f)
+	w, h := Size(f)
 	s := &sheet{
 		typesetter: typesetter{letters: l, ctx: ctx},
 		measures:   measure(w, heightOf(f, w, h)),
@@ -76,7 +76,7 @@ func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet
 		return s
 	}
 	s.layKey()
-	if s.lying = s.lies(); s.lying {
+	if s.lying = lies(s.figure); s.lying {
 		s.layLying()
 		s.placeKey()
 		return s
@@ -111,12 +111,12 @@ func only[L page.Layer](layers []page.Layer) []L {
 const longName = 12
 
 // lies reports whether the levels lie at the left: where the figure asks for it, or a name is long.
-func (s *sheet) lies() bool {
-	layers := s.figure.Layers
+func lies(f page.Figure) bool {
+	layers := f.Layers
 	if len(only[page.Line](layers)) > 0 || len(only[page.Band](layers)) > 0 {
 		return false
 	}
-	return s.figure.Lying || slices.ContainsFunc(s.figure.X.Levels, func(l string) bool {
+	return f.Lying || slices.ContainsFunc(f.X.Levels, func(l string) bool {
 		return utf8.RuneCountInString(l) > longName
 	})
 }
