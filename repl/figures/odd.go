@@ -1,17 +1,25 @@
 package figures
 
 import (
+	"slices"
+
 	"gonum.org/v1/plot/vg"
+
+	"breakbook/repl/page"
 )
 
-// barWeighs is how many marks the bar of an interval counts as that a name would cover.
+// barWeighs is how many marks the bar of an interval, or a line, counts as that a name would cover.
 const barWeighs = 3
 
 // nameOdd writes the names of the specimens that have one beside their marks: on the side where they cover
 // fewest others, and not where they would leave the data or cover another name.
 func (s *sheet) nameOdd(all []specimen, bars []interval) {
+	if !slices.ContainsFunc(all, func(m specimen) bool { return m.name != "" }) {
+		return
+	}
 	size := s.tick * 0.9
 	var written []vg.Rectangle
+	lines := s.lines()
 	for _, m := range all {
 		if m.name == "" {
 			continue
@@ -43,6 +51,11 @@ func (s *sheet) nameOdd(all []specimen, bars []interval) {
 					hidden += barWeighs
 				}
 			}
+			for _, line := range lines {
+				if passes(line, box) {
+					hidden += barWeighs
+				}
+			}
 			if fewest < 0 || hidden < fewest {
 				best, fewest = box, hidden
 			}
@@ -52,6 +65,42 @@ func (s *sheet) nameOdd(all []specimen, bars []interval) {
 			written = append(written, best)
 		}
 	}
+}
+
+// lines are the lines of the figure by their places on the sheet.
+func (s *sheet) lines() (all [][]vg.Point) {
+	for _, l := range only[page.Line](s.figure.Layers) {
+		var line []vg.Point
+		for _, p := range s.points(l.X, l.Y) {
+			line = append(line, s.spot(vg.Point{X: s.atX(p.X), Y: s.atY(p.Y)}))
+		}
+		all = append(all, line)
+	}
+	return all
+}
+
+// passes reports whether a line passes through a rectangle: whether some part is left of one of its pieces once what
+// lies beyond each side is cut off.
+func passes(line []vg.Point, r vg.Rectangle) bool {
+	for i := 1; i < len(line); i++ {
+		a, b := line[i-1], line[i]
+		from, to := vg.Length(0), vg.Length(1)
+		for _, side := range [][2]vg.Length{{b.X - a.X, r.Max.X - a.X}, {a.X - b.X, a.X - r.Min.X},
+			{b.Y - a.Y, r.Max.Y - a.Y}, {a.Y - b.Y, a.Y - r.Min.Y}} { // part·side[0] may be side[1] at most
+			switch {
+			case side[0] > 0:
+				to = min(to, side[1]/side[0])
+			case side[0] < 0:
+				from = max(from, side[1]/side[0])
+			case side[1] < 0:
+				from = to + 1
+			}
+		}
+		if from <= to {
+			return true
+		}
+	}
+	return false
 }
 
 // within reports whether one rectangle lies inside another.
