@@ -88,8 +88,12 @@ func (k *Call) withinLine(b phrase.BlockRef, outer string) string {
 	return WithoutName(c)
 }
 
-// IsBlock reports whether a column looks like blocks: marked so, or named so.
-func IsBlock(c frames.Column) bool { return c.Role == frames.Block || madeIn(c.Name) }
+// IsBlock reports whether a column looks like blocks: marked so, or named so. Names of specimens that are met more
+// than once, and so are categories, say that one specimen has several rows.
+func IsBlock(c frames.Column) bool {
+	return c.Role == frames.Block || madeIn(c.Name) ||
+		c.Kind == frames.Category && c.Role == frames.NoRole && frames.NamesSpecimens(c.Name)
+}
 
 // Distinct is how many values of a column the specimens have.
 func (s *Sample) Distinct(ctx context.Context, column string) int {
