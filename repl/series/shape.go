@@ -2,6 +2,7 @@ package series
 
 import (
 	"context"
+	"reflect"
 	"slices"
 	"strings"
 	"unicode"
@@ -103,6 +104,9 @@ func WorkOut(k *session.Call, cmd *phrase.WorkOut) (*session.Outcome, error) {
 	if c.LnOf != nil {
 		k.Entry.Find(remembered(c))
 	}
+	if next, err = ofResult(k, next, name, columnsOf(cmd.Expression)); err != nil {
+		return nil, session.WithPlace(err, cmd.Name.At)
+	}
 	for _, i := range impossible {
 		specimens := page.Say(i.Count, " specimens, the first of them "+next.SpecimenName(i.Row))
 		if i.Count == 1 {
@@ -111,6 +115,31 @@ func WorkOut(k *session.Call, cmd *phrase.WorkOut) (*session.Outcome, error) {
 		k.Entry.Warn(page.Say(name+" is missing for ", specimens, ": it would be "+string(i.Reason)+"."))
 	}
 	return session.Becomes(reshape(k, series, next, name)), nil
+}
+
+// columnsOf are the columns that an expression names.
+func columnsOf(e phrase.Expression) []string {
+	var out []string
+	phrase.EachPart(reflect.ValueOf(e), func(ref phrase.ColumnRef) { out = append(out, ref.Column) })
+	return out
+}
+
+// ofResult marks a new column as a result, and says so, where one that it was made of came out of the test: what is
+// made of a load says as little as the load does about how a specimen was made.
+func ofResult(k *session.Call, f *frames.Frame, name string, of []string) (*frames.Frame, error) {
+	for _, source := range of {
+		c, _ := f.Column(source) // the new column was made of it
+		why := session.OutOfTest(c)
+		if why == "" {
+			continue
+		}
+		given := phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: name}, Role: phrase.Choice{Word: "given"}})
+		k.Entry.Find(page.Say(name+" is marked as a result, never a factor: it is made of "+c.Name,
+			page.If(c.Role != frames.NoRole, ", which came out of the test."),
+			page.If(c.Role == frames.NoRole, ", and "+why+". If this one did not, type: "+given)))
+		return f.SetRole(name, frames.Result)
+	}
+	return f, nil
 }
 
 // present counts the specimens that have a value in a column.
@@ -262,6 +291,9 @@ func band(k *session.Call, column phrase.ColumnRef, cuts []float64, at int) (*se
 		rows = append(rows, bandRow{b.Levels[i], n})
 	}
 	k.Entry.Findings = []page.Sentence{page.Say(c.Name + " is cut into " + name + ": " + say.ShortList(b.Levels) + ".")}
+	if next, err = ofResult(k, next, name, []string{c.Name}); err != nil {
+		return nil, session.WithPlace(err, at)
+	}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "bands", Title: page.Say("Specimens by " + name)}, rows,
 		page.Names{"column": name, "unit": b.Unit.String()})}
 	return session.Becomes(reshape(k, series, next, name)), nil

@@ -19,8 +19,6 @@ func NoProperty(c frames.Column) string {
 	switch c.Role {
 	case frames.Specimen:
 		return "it names the specimens"
-	case frames.Load, frames.Failure, frames.Result:
-		return "it came out of the test"
 	case frames.Weight:
 		return "it weighs the specimens"
 	case frames.Order:
@@ -28,12 +26,29 @@ func NoProperty(c frames.Column) string {
 	case frames.Block:
 		return "it is the board, batch or day"
 	}
-	switch d := Unlogged(c).Unit.Dimension(); { // the logarithm of a load came out of the test as the load did
+	out := OutOfTest(c)
+	switch {
+	case out != "":
+		return out
 	case c.Kind != frames.Number && c.Kind != frames.Category:
 		return "it is text"
 	case namesOrder(c.Name):
 		return "its name says that it numbers or dates the specimens"
-	case c.Role != frames.Given && (d == "force" || d == "pressure" || d == "energy"):
+	}
+	return ""
+}
+
+// OutOfTest is why a column came out of the test: its role says so, or its unit where it is not marked
+// as given; "" for one that did not.
+func OutOfTest(c frames.Column) string {
+	switch c.Role {
+	case frames.Load, frames.Failure, frames.Result:
+		return "it came out of the test"
+	case frames.Given:
+		return ""
+	}
+	// the logarithm of a load came out of the test as the load did
+	if d := Unlogged(c).Unit.Dimension(); d == "force" || d == "pressure" || d == "energy" {
 		return "a " + d + " usually comes out of the test"
 	}
 	return ""
