@@ -32,8 +32,7 @@ type Association struct {
 func (k *Call) Associations(s *Sample, response string, known []string) []Association {
 	others := slices.Clone(known)
 	for _, c := range s.Whole.Columns() {
-		outcome := c.Role == frames.Specimen || c.Role == frames.Load || c.Role == frames.Failure ||
-			c.Role == frames.Weight || c.Role == frames.Result
+		outcome := c.Role == frames.Specimen || c.Role == frames.Weight || OutOfTest(c) != ""
 		if c.Name != response && !outcome && c.Kind != frames.Text && !slices.Contains(known, c.Name) {
 			others = append(others, c.Name)
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/curves"
 	"breakbook/models/design"
 	"breakbook/models/doubts"
 	"breakbook/models/together"
@@ -38,8 +39,8 @@ func NoProperty(c frames.Column) string {
 	return ""
 }
 
-// OutOfTest is why a column came out of the test: its role says so, or its unit where it is not marked
-// as given; "" for one that did not.
+// OutOfTest is why a column came out of the test: its role says so, or where it is not marked as given
+// its name, that of a figure of a curve, or its unit; "" for one that did not.
 func OutOfTest(c frames.Column) string {
 	switch c.Role {
 	case frames.Load, frames.Failure, frames.Result:
@@ -47,9 +48,14 @@ func OutOfTest(c frames.Column) string {
 	case frames.Given:
 		return ""
 	}
-	// the logarithm of a load came out of the test as the load did
-	if d := Unlogged(c).Unit.Dimension(); d == "force" || d == "pressure" || d == "energy" {
+	if slices.ContainsFunc(curves.Kinds(), func(k curves.Kind) bool { return k.Key() == c.Name }) {
+		return "a figure of a load-slip curve comes out of the test"
+	}
+	switch d := Unlogged(c).Unit.Dimension(); d { // the logarithm of a load came out of the test as the load did
+	case "force", "pressure", "stiffness":
 		return "a " + d + " usually comes out of the test"
+	case "energy":
+		return "an energy usually comes out of the test"
 	}
 	return ""
 }
