@@ -7,7 +7,7 @@ import (
 )
 
 // SpecimenNames are plain names of columns that name the specimens, LoadNames of those that hold
-// their loads, the surest first.
+// their loads, the surest first; OrderNames of those that number specimens as they were tested.
 var (
 	SpecimenNames = []string{"specimen", "specimen_id", "specimen_no", "specimen_number", "specimen_nr", "id", "no",
 		"nr", "number", "specimen_name", "sample", "sample_id", "sample_no", "sample_name", "test_no", "joint_id",
@@ -16,6 +16,9 @@ var (
 		"maximum_load", "load_max", "peak_load",
 		"load_at_break", "load_at_failure", "force", "break_force", "breaking_force", "max_force", "maximum_force",
 		"peak_force"}
+	OrderNames = []string{"order", "test_order", "testing_order", "order_of_testing", "order_of_test", "order_tested",
+		"test_no", "test_nr", "test_number", "test_sequence", "sequence", "seq", "run", "run_order", "run_no", "run_nr",
+		"run_number"}
 )
 
 // NamesSpecimens reports whether a plain name is one of a column that names specimens.

@@ -44,6 +44,8 @@ type SheetOf struct {
 //	no-header             a column without a header; Column is the name it got
 //	empty-column          a column with a header and no value
 //	mass-as-load          a load or force in a mass unit; Word is the unit
+//	several-orders        Column could be the order of testing, and so could Word; neither is marked so
+//	unsure-order          Column is called as an order of testing is, but Count rows have no number of their own there
 //	leading-zeros         numbers such as 007, so the column is no number column; Word the first
 //	big-whole-number      whole numbers beyond 2^53, so the column is no number column
 //	mixed-units           numbers in different units, or with and without one, so it is text

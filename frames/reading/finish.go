@@ -23,6 +23,7 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Re
 		remarks = append(remarks, c.done()...)
 	}
 	guessRoles(ctx, r.columns)
+	remarks = append(remarks, guessOrder(ctx, r.columns, r.header)...)
 	settleKinds(r.columns)
 	for _, c := range r.columns {
 		headed := notation.Trim(c.Header) != ""

@@ -2,11 +2,13 @@ package reading
 
 import (
 	"context"
+	"math"
 	"slices"
 	"strings"
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/models/parallel"
 )
 
 // roleNames are the plain names that say what a column is for, the surest first.
@@ -37,6 +39,34 @@ func guessRoles(ctx context.Context, columns []*columnReader) {
 	}
 }
 
+// guessOrder marks the one column whose name says that it is the order of testing, if its numbers could be one: whole,
+// none missing, and each once. Where several could, or a tenth of the rows at most have no number of their own, none
+// is marked and the remark asks.
+func guessOrder(ctx context.Context, columns []*columnReader, header int) []frames.Remark {
+	var could, nearly []*columnReader
+	for _, c := range columns {
+		if c.Role != frames.NoRole || !slices.Contains(frames.OrderNames, c.Name) || !c.wholeNumbers(ctx) {
+			continue
+		}
+		switch without := c.rowsWithoutOwn(ctx); {
+		case without == 0:
+			could = append(could, c)
+		case without*10 <= len(c.values):
+			nearly = append(nearly, c)
+		}
+	}
+	switch {
+	case len(could) == 1:
+		could[0].Role = frames.Order
+	case len(could) > 1:
+		return []frames.Remark{{Code: "several-orders", Column: could[0].Name, Line: header, Word: could[1].Name}}
+	case len(nearly) > 0:
+		return []frames.Remark{{Code: "unsure-order", Column: nearly[0].Name, Line: header,
+			Count: nearly[0].rowsWithoutOwn(ctx)}}
+	}
+	return nil
+}
+
 // saysRole tells whether a plain name is one of those that say what a column is for.
 func saysRole(name string) bool {
 	for _, r := range roleNames {
@@ -58,6 +88,35 @@ func (c *columnReader) suits(ctx context.Context, r frames.Role) bool {
 		return c.mode != numbers && !c.strayed
 	}
 	return c.distinct(ctx)
+}
+
+// wholeNumbers tells whether a column holds whole numbers without a unit, and nothing else.
+func (c *columnReader) wholeNumbers(ctx context.Context) bool {
+	if c.mode != numbers || c.present == 0 || !c.Unit.None() {
+		return false
+	}
+	for row, x := range c.values {
+		parallel.LookAt(ctx, row)
+		if x != math.Trunc(x) && !math.IsNaN(x) {
+			return false
+		}
+	}
+	return true
+}
+
+// rowsWithoutOwn counts the rows whose number is missing, or was met before.
+func (c *columnReader) rowsWithoutOwn(ctx context.Context) int {
+	if c.present == len(c.values) && c.distinct(ctx) {
+		return 0
+	}
+	met := map[float64]bool{}
+	for row, x := range c.values {
+		parallel.LookAt(ctx, row)
+		if !math.IsNaN(x) {
+			met[x] = true
+		}
+	}
+	return len(c.values) - len(met)
 }
 
 // namesThings are columns whose cells are labels: a letter after a number is no unit there.

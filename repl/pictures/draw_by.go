@@ -159,15 +159,16 @@ func inOrder(k *session.Call, cmd *phrase.DrawBy) (page.Figure, error) {
 	if err != nil {
 		return page.Figure{}, err
 	}
-	fig, err := k.Picture(byTitle(r, s.Frame, names, " in test order by "), cmd.Picture)
+	order, err := orderOf(s)
 	if err != nil {
 		return page.Figure{}, err
 	}
-	at, order, err := orderOf(s)
+	fig, err := k.Picture(byTitle(r, s.Frame, names, order.in+" by "), cmd.Picture)
 	if err != nil {
 		return page.Figure{}, err
 	}
-	fig.X, fig.Y = order, r.Axis()
+	at := order.at
+	fig.X, fig.Y = order.axis, r.Axis()
 	fig.Y.FromZero = cmd.FromZero
 	c, _ := s.Frame.Column(names[0])
 	points := page.Points{X: at, Y: r.Values, Looks: make([]int, len(at)), Names: namesOf(k, s.Frame)}
@@ -184,21 +185,29 @@ func inOrder(k *session.Call, cmd *phrase.DrawBy) (page.Figure, error) {
 	fig.Layers = []page.Layer{points}
 	fig.Note = andNote(StripNote(k.Confidence(), false), leftOutNote(s, 0))
 	lo, hi := session.MinMax(at)
-	fig.Alt = scatterAlt(r.Measure(), "test order", "", len(at), lo, hi, levels, false)
+	fig.Alt = scatterAlt(r.Measure(), order.against, "", len(at), lo, hi, levels, false)
 	return fig, nil
 }
 
-// orderOf is the test order of a sample with its axis: the column marked so, else the rows of the series.
-func orderOf(s *session.Sample) ([]float64, page.Axis, error) {
+// ordering is an order of specimens that they are drawn in.
+type ordering struct {
+	at          []float64
+	axis        page.Axis
+	in, against string // how a title and a description name it
+}
+
+// orderOf is the test order of a sample: the column marked so, else the rows of the series, which may be in any order.
+func orderOf(s *session.Sample) (ordering, error) {
 	if c, ok := s.Frame.RoleColumn(frames.Order); ok && c.Kind == frames.Number {
 		at, err := s.Number(c.Name)
-		return at, session.AxisOf(c), err
+		return ordering{at, session.AxisOf(c), " in test order", "test order"}, err
 	}
 	at := make([]float64, len(s.Rows))
 	for i, row := range s.Rows {
 		at[i] = float64(row + 1)
 	}
-	return at, page.Axis{Label: "Row of the series (no column is marked as order)"}, nil
+	return ordering{at, page.Axis{Label: "Row of the series (no column is marked as order)"},
+		" as the rows stand in the sheet", "the rows as they stand in the sheet"}, nil
 }
 
 // namesOf are the names of the specimens of a frame.

@@ -33,10 +33,11 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 		axis, against = session.AxisOf(c), session.InSentence(c)
 		title = " against " + against
 	case cmd.OverOrder:
-		if at, axis, err = orderOf(f.Sample); err != nil {
+		order, err := orderOf(f.Sample)
+		if err != nil {
 			return nil, err
 		}
-		against, title = "test order", " in test order"
+		at, axis, against, title = order.at, order.axis, order.against, order.in
 	}
 	fig, err := k.Picture("Residuals of "+f.Y.Expected()+title, cmd.Picture)
 	if err != nil {
