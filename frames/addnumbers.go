@@ -49,7 +49,7 @@ func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Fr
 		s := numbersOf(ctx, c.Values)
 		if i, ok := next.at[c.Name]; ok {
 			was := next.held[i]
-			h.Role, h.Difference, h.Made = was.Role, was.Difference, was.Made
+			h.Role, h.Difference, h.Made, h.From = was.Role, was.Difference, was.Made, was.From
 			next.held[i], next.columns[i] = h, s
 			continue
 		}

@@ -72,6 +72,8 @@ type Column struct {
 	Difference bool // of a temperature: the values are differences, which have no zero to shift
 
 	Made bool // worked out here from other columns or from readings, and not entered
+	// From are the columns that it was worked out from, and those that they were; nil where they are not known
+	From []string
 
 	// Step is the finest step that numbers support which were converted or worked out: their digits beyond
 	// it come from the calculation. It is 0 where they are as they were written.

@@ -83,6 +83,9 @@ func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, e
 	}
 	for i := len(a.Frame.held); i < len(next.held); i++ {
 		next.dropEmptyLevels(ctx, i)
+		for _, r := range l.Renamed {
+			next.held[i].From = renamed(next.held[i].From, r[0], r[1])
+		}
 	}
 	l.bringAlong(&next, a.Frame, b.Frame, partner)
 	return &next, l, nil

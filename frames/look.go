@@ -43,6 +43,7 @@ type lookColumn struct {
 	Unit    string      `json:"unit,omitempty"`
 	Apart   bool        `json:"difference,omitempty"` // of a temperature: differences
 	Made    bool        `json:"made,omitempty"`       // worked out, not entered
+	From    []string    `json:"from,omitempty"`       // worked out from which columns
 	Step    float64     `json:"step,omitempty"`       // that numbers worked out support
 	Role    Role        `json:"role,omitempty"`
 	Levels  []string    `json:"levels,omitempty"`
@@ -93,7 +94,8 @@ func (f *Frame) decimalMark() byte {
 func (f *Frame) lookColumn(i int) (lookColumn, error) {
 	c := f.held[i].Column
 	l := lookColumn{Name: c.Name, Label: c.Label, Header: c.Header, Kind: c.Kind.String(), Unit: c.Unit.String(),
-		Apart: c.Difference, Step: c.Step, Made: c.Made, Adjusted: c.Adjusted, Role: c.Role, Levels: c.Levels}
+		Apart: c.Difference, Step: c.Step, Made: c.Made, From: c.From, Adjusted: c.Adjusted, Role: c.Role,
+		Levels: c.Levels}
 	for _, text := range append([]string{c.Name, c.Label, c.Header}, c.Levels...) {
 		if strings.ToValidUTF8(text, "") != text {
 			return l, &Error{Code: "not-text", File: f.source.Path, Column: c.Name, Detail: c.Name +

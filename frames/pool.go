@@ -101,7 +101,7 @@ func (p *pooling) column(name string) (held, series.Series, error) {
 			h.Column = c.Column
 			h.Step = 0
 		}
-		h.Made, h.Adjusted = h.Made && c.Made, h.Adjusted.And(c.Adjusted)
+		h.Made, h.Adjusted, h.From = h.Made && c.Made, h.Adjusted.And(c.Adjusted), union(h.From, c.From)
 		in = append(in, part.Name)
 		switch c.Kind {
 		case Number:

@@ -125,7 +125,7 @@ func (c *lookColumn) build(cells []string) (held, series.Series, error) {
 	kind, _ := kindCalled(c.Kind)
 	u, _ := units.Parse(c.Unit)
 	h := held{Column: Column{Name: c.Name, Label: c.Label, Header: c.Header, Kind: kind, Unit: u, Role: c.Role,
-		Difference: c.Apart, Step: c.Step, Made: c.Made, Adjusted: c.Adjusted}}
+		Difference: c.Apart, Step: c.Step, Made: c.Made, From: c.From, Adjusted: c.Adjusted}}
 	if kind == Number {
 		s, err := h.takeNumbers(cells)
 		return h, s, err

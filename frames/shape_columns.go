@@ -100,6 +100,7 @@ func (f *Frame) Rename(column, name, label string) (*Frame, error) {
 			next.held[j].LnOf = &origin.Logarithm{Of: name, Label: label, Unit: of.Unit}
 		}
 		next.held[j].Adjusted = next.held[j].Adjusted.Renamed(column, name)
+		next.held[j].From = renamed(next.held[j].From, column, name)
 	}
 	next.corrected = slices.Clone(f.corrected)
 	for j := range next.corrected {

@@ -104,7 +104,7 @@ func WorkOut(k *session.Call, cmd *phrase.WorkOut) (*session.Outcome, error) {
 	if c.LnOf != nil {
 		k.Entry.Find(remembered(c))
 	}
-	if next, err = ofResult(k, next, name, columnsOf(cmd.Expression)); err != nil {
+	if next, err = derived(k, next, name, columnsOf(cmd.Expression)); err != nil {
 		return nil, session.WithPlace(err, cmd.Name.At)
 	}
 	for _, i := range impossible {
@@ -124,9 +124,13 @@ func columnsOf(e phrase.Expression) []string {
 	return out
 }
 
-// ofResult marks a new column as a result, and says so, where one that it was made of came out of the test: what is
-// made of a load says as little as the load does about how a specimen was made.
-func ofResult(k *session.Call, f *frames.Frame, name string, of []string) (*frames.Frame, error) {
+// derived notes what a new column was made of, and marks it as a result, and says so, where one of these came out of
+// the test: what is made of a load says as little as the load does about how a specimen was made.
+func derived(k *session.Call, f *frames.Frame, name string, of []string) (*frames.Frame, error) {
+	f, err := f.DerivedFrom(name, of)
+	if err != nil {
+		return nil, err
+	}
 	for _, source := range of {
 		c, _ := f.Column(source) // the new column was made of it
 		why := session.OutOfTest(c)
@@ -291,7 +295,7 @@ func band(k *session.Call, column phrase.ColumnRef, cuts []float64, at int) (*se
 		rows = append(rows, bandRow{b.Levels[i], n})
 	}
 	k.Entry.Findings = []page.Sentence{page.Say(c.Name + " is cut into " + name + ": " + say.ShortList(b.Levels) + ".")}
-	if next, err = ofResult(k, next, name, []string{c.Name}); err != nil {
+	if next, err = derived(k, next, name, []string{c.Name}); err != nil {
 		return nil, session.WithPlace(err, at)
 	}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "bands", Title: page.Say("Specimens by " + name)}, rows,

@@ -27,8 +27,8 @@ type Association struct {
 }
 
 // Associations lists the pairs of factors that these specimens hardly distinguish: each
-// column the analysis knows of, with each other and with every other factor of the series,
-// the strongest first.
+// column the analysis knows of, with each other and with every other factor of the series that is
+// not made of it, the strongest first.
 func (k *Call) Associations(s *Sample, response string, known []string) []Association {
 	others := slices.Clone(known)
 	for _, c := range s.Whole.Columns() {
@@ -40,6 +40,9 @@ func (k *Call) Associations(s *Sample, response string, known []string) []Associ
 	var out []Association
 	for i, first := range known {
 		for _, second := range others[i+1:] {
+			if s.Frame.Akin(first, second) {
+				continue
+			}
 			if strength := s.strength(k.Context, first, second); strength >= LeastStrength {
 				out = append(out, Association{first, second, strength})
 			}

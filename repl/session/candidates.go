@@ -28,7 +28,7 @@ type LeftOut struct {
 const fewValues = 3
 
 // Candidates are the columns of the sample that may have driven a response, and those that may not,
-// with the reason: of all columns, or of those named.
+// with the reason: of all columns, or of those named. Of a column and what was made of it the first is tried.
 func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]Candidate, []LeftOut, error) {
 	var out []Candidate
 	var left []LeftOut
@@ -60,6 +60,7 @@ func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]
 		}
 		out = append(out, Candidate{c, few})
 	}
+	out, left = s.firstHand(out, left, response, among)
 	if among != nil {
 		for _, r := range among.List {
 			if r.Column == response {
@@ -69,6 +70,33 @@ func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]
 		}
 	}
 	return out, left, nil
+}
+
+// firstHand leaves out the candidates that were made of the response, or of another candidate: of that one alone, where
+// the user named both.
+func (s *Sample) firstHand(all []Candidate, left []LeftOut, response string, among *phrase.Columns) ([]Candidate,
+	[]LeftOut) {
+	made := func(c Candidate) bool {
+		return slices.ContainsFunc(all, func(o Candidate) bool { return slices.Contains(c.From, o.Name) })
+	}
+	var out []Candidate
+	for i, c := range all {
+		source := slices.IndexFunc(all, func(o Candidate) bool {
+			return slices.Contains(c.From, o.Name) && !made(o) && (among == nil || s.Frame.Akin(c.Name, o.Name))
+		})
+		twin := slices.IndexFunc(all[:i], func(o Candidate) bool { return s.Frame.Akin(c.Name, o.Name) })
+		switch {
+		case slices.Contains(c.From, response):
+			left = append(left, LeftOut{c.Name, "it is made of " + response})
+		case source >= 0:
+			left = append(left, LeftOut{c.Name, "it is made of " + all[source].Name + ", which is tried"})
+		case twin >= 0 && !slices.Contains(all[twin].From, c.Name):
+			left = append(left, LeftOut{c.Name, "it is made of the same column as " + all[twin].Name + ", which is tried"})
+		default:
+			out = append(out, c)
+		}
+	}
+	return out, left
 }
 
 // varies tells the few values of a number column, and why a column does not vary enough to be a

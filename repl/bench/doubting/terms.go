@@ -104,7 +104,8 @@ func (q *inquiry) testable() bool {
 }
 
 // candidates are the properties outside the fit: fixed before the test, neither names nor an
-// order, not together with a factor in it (which is told as confounded).
+// order, not together with a factor in it (which is told as confounded), and not made of one, nor of
+// another of them.
 func (q *inquiry) candidates() []string {
 	s := q.k.Analysis.Sample
 	var out []string
@@ -124,12 +125,16 @@ func (q *inquiry) candidates() []string {
 			continue
 		}
 		n := s.Distinct(q.k.Context, c.Name)
-		if n < 2 || c.Kind == frames.Category && 2*n > s.Frame.Len() || q.confoundedWith(c.Name) != "" {
+		if n < 2 || c.Kind == frames.Category && 2*n > s.Frame.Len() || q.confoundedWith(c.Name) != "" ||
+			slices.ContainsFunc(q.fit.Columns(), func(of string) bool { return s.Frame.Akin(c.Name, of) }) {
 			continue
 		}
 		out = append(out, c.Name)
 	}
-	return out
+	return slices.DeleteFunc(slices.Clone(out), func(name string) bool {
+		c, _ := s.Frame.Column(name)
+		return slices.ContainsFunc(out, func(o string) bool { return slices.Contains(c.From, o) })
+	})
 }
 
 // bend tries the square of each number term: one that is clear and worth having means that the
@@ -219,6 +224,9 @@ func (q *inquiry) confounded() error {
 	v := q.fit.Model().Variables
 	for i := range v {
 		for j := range i {
+			if q.fit.Sample.Frame.Akin(v[j].Name, v[i].Name) {
+				continue
+			}
 			s, err := together.Strength(q.k.Context, v[j], v[i])
 			if err != nil {
 				return err
@@ -303,7 +311,7 @@ func (q *inquiry) confoundedWith(column string) string {
 	for _, c := range q.k.Analysis.Sample.Frame.Columns() {
 		inFit := slices.Contains(q.fit.Columns(), c.Name)
 		if c.Name == column || !session.IsProperty(c) || session.IsBlock(c) || slices.Contains(q.fit.Columns(),
-			column) == inFit {
+			column) == inFit || q.k.Analysis.Sample.Frame.Akin(c.Name, column) {
 			continue
 		}
 		if s := q.k.Analysis.Sample.Together(q.k.Context, column, c.Name); s >= session.Confounded {
