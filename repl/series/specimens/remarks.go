@@ -233,32 +233,37 @@ func (t telling) twoUnits(r proofread.Remark) told {
 		return told{s, "To see the first of them", phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: r.Rows[0] + 1,
 			Last: r.Rows[0] + 1}})}
 	}
-	ref := phrase.ColumnRef{Column: r.Column}
+	read := t.free(r.Column + "_as_read")
+	own, ref := phrase.ColumnRef{Column: r.Column}, phrase.ColumnRef{Column: read}
 	column := phrase.ColumnValue{Column: ref}
 	compare := ">"
 	if r.Factor < 1 {
 		compare = "<"
 	}
 	k := max(r.Factor, 1/r.Factor)
-	work := &phrase.WorkOut{Name: phrase.Text{Text: t.free(r.Column)}, Expression: phrase.Choose{
-		If:        phrase.Inequality{Column: ref, Op: compare, Value: phrase.Amount{Value: r.Value}},
-		Then:      phrase.Arithmetic{Op: op, Left: column, Right: phrase.Constant{Value: phrase.Amount{Value: k}}},
-		Otherwise: column}}
-	line := phrase.Line(work)
-	if c, _ := t.f.Column(r.Column); c.Role == frames.Load {
-		line += "; " + phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: work.Name.Text},
-			Role: phrase.Choice{Word: "load"}})
+	lines := []string{phrase.Line(&phrase.Rename{Column: own, Name: phrase.Text{Text: read}}),
+		phrase.Line(&phrase.WorkOut{Name: phrase.Text{Text: r.Column}, Expression: phrase.Choose{
+			If:        phrase.Inequality{Column: ref, Op: compare, Value: phrase.Amount{Value: r.Value}},
+			Then:      phrase.Arithmetic{Op: op, Left: column, Right: phrase.Constant{Value: phrase.Amount{Value: k}}},
+			Otherwise: column}})}
+	c, _ := t.f.Column(r.Column)
+	if c.Role != frames.NoRole {
+		lines = append(lines, phrase.Line(&phrase.Mark{Column: own, Role: phrase.Choice{Word: string(c.Role)}}))
 	}
-	return told{s, "To have them like the others in a new column", line}
+	if c.Role != frames.Load { // as text it is no factor beside what was made of it
+		lines = append(lines, phrase.Line(&phrase.Treat{Column: ref, Kind: phrase.Choice{Word: "text"}}))
+	}
+	return told{s, "To have them like the others, with what was read kept in " + read, strings.Join(lines, "; ")}
 }
 
-// free is a column's name with the next number that no other column has.
-func (t telling) free(column string) string {
+// free is the name for a new column, with a number after it where another has it.
+func (t telling) free(wish string) string {
+	name := wish
 	for i := 2; ; i++ {
-		name := column + "_" + strconv.Itoa(i)
 		if _, taken := t.f.Column(name); !taken {
 			return name
 		}
+		name = wish + "_" + strconv.Itoa(i)
 	}
 }
 
