@@ -72,8 +72,8 @@ func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]
 	return out, left, nil
 }
 
-// firstHand leaves out the candidates that were made of the response, or of another candidate: of that one alone, where
-// the user named both.
+// firstHand leaves out the candidates that were made of the response and are not marked as given, or that were made of
+// another candidate: of that one alone, where the user named both.
 func (s *Sample) firstHand(all []Candidate, left []LeftOut, response string, among *phrase.Columns) ([]Candidate,
 	[]LeftOut) {
 	made := func(c Candidate) bool {
@@ -86,7 +86,7 @@ func (s *Sample) firstHand(all []Candidate, left []LeftOut, response string, amo
 		})
 		twin := slices.IndexFunc(all[:i], func(o Candidate) bool { return s.Frame.Akin(c.Name, o.Name) })
 		switch {
-		case slices.Contains(c.From, response):
+		case c.Role != frames.Given && slices.Contains(c.From, response):
 			left = append(left, LeftOut{c.Name, "it is made of " + response})
 		case source >= 0:
 			left = append(left, LeftOut{c.Name, "it is made of " + all[source].Name + ", which is tried"})
