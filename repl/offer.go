@@ -36,14 +36,20 @@ func (l *loop) mended(p phrase.Piece, problem *page.Problem) *page.Problem {
 }
 
 // mendedRun is that of a command that reads and does not work: where it names a specimen or a
-// kind of file that there is not, another line may have been meant; where the hint is another name, the
-// line is offered with it; a hint that is a line is offered as one.
+// kind of file that there is not, another line may have been meant; where cuts do not go upwards, a
+// comma may have been meant as a decimal point; where the hint is another name, the line is offered with it; a
+// hint that is a line is offered as one.
 func (l *loop) mendedRun(p phrase.Piece, c *phrase.Command, problem *page.Problem) *page.Problem {
 	strange := func(f phrase.FileUse) bool { // save book, in full, is no slip for another command
 		return !strings.HasPrefix(c.Entry.Phrase, "save book ") && !phrase.FitsEnding(c.Entry, f.Path)
 	}
 	if problem.Code == "unknown-specimen" || slices.ContainsFunc(c.Files, strange) {
 		return l.mended(p, problem)
+	}
+	if problem.Code == "bad-cuts" {
+		if d, found := parser.UpwardWithPoints(p.Text, l.session); found {
+			return problemOf(d.Problem())
+		}
 	}
 	name, asked := strings.CutPrefix(problem.Hint, "did you mean ")
 	if asked && strings.HasSuffix(name, "?") && problem.At > 0 {

@@ -62,6 +62,9 @@ func parse(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Comm
 	if best == nil {
 		return nil, unknownCommand(l, in, first)
 	}
+	if d, found := withPoints(l, piece.Text, best.first(), k); found {
+		return nil, d.Problem()
+	}
 	return nil, withExample(l, best)
 }
 

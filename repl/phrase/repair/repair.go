@@ -184,6 +184,12 @@ func (s *search) expand(st state) {
 		}
 		st.goal, st.cost = nil, st.cost-s.strange(st, c)
 	}
+	if d, found := parser.WithPoints(st.line, s.known); c == nil && found {
+		if st.line = d.Line; d.Thousand == "" {
+			s.push(st)
+		}
+		return
+	}
 	if st.begun {
 		return
 	}

@@ -67,6 +67,9 @@ func TestOneLineIsMeant(t *testing.T) {
 		"help":                                              "help",
 		"rows for density between 500 kg/m3 and 600 kg/m3":  "rows for density >= 500 kg/m3 and density <= 600 kg/m3",
 		"average load by pins for density is more than 500": "",
+		"predict fit1 given pins one, densty 6,5":           "predict fit1 given pins one, density 6.5",
+		"rows for density >= 600,5 and pins is non":         "rows for density >= 600.5 and pins is none",
+		"correct load of G1 to 1,234":                       "", // 1.234 or 1234
 	} {
 		got := Line(typed, gates{})
 		if got != want {
