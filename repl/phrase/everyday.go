@@ -1,6 +1,7 @@
 package phrase
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 )
@@ -104,3 +105,9 @@ var idle = strings.Fields("the a an my our me please all what is are was were th
 
 // Idle reports whether a word says nothing to a command.
 func Idle(word string) bool { return slices.Contains(idle, strings.ToLower(word)) }
+
+// ranges are words and marks for a range between two of a list, the second of which may be glued to a dash.
+var ranges = regexp.MustCompile(`(?i)^(to|through|till|until|[-–]\d*)$`)
+
+// Ranges reports whether a word or a mark says that a list goes on from what is before it to what follows.
+func Ranges(word string) bool { return ranges.MatchString(word) }

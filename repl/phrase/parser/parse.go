@@ -109,12 +109,13 @@ func takesRest(l *phrase.Language, first string) bool {
 	})
 }
 
-// withExample is the error of an attempt; where the line stops short and nothing else is
-// there to suggest, it shows the command's example.
+// withExample is the error of an attempt; where the line stops short, or goes on with an option before all is there
+// that has to be, and nothing else is there to suggest, it shows the command's example.
 func withExample(l *phrase.Language, p *parser) error {
 	err := p.error()
 	var e *phrase.Error
-	if errors.As(err, &e) && e.Hint == "" && e.At > len(p.in) && strings.HasPrefix(e.Code, "expected-") {
+	short := len(p.soft) == 0 && (p.end() || p.startsTail())
+	if errors.As(err, &e) && e.Hint == "" && short && strings.HasPrefix(e.Code, "expected-") {
 		e.Hint = "for example " + example(l, p.cmd.Entry, p.known)
 	}
 	return err

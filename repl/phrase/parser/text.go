@@ -175,14 +175,22 @@ func readWhich(p *parser, s pattern.Slot) (any, bool) {
 			return phrase.Text{Text: text, At: at}, ok || p.need(p.specimenWant())
 		})
 		out.Specimens = list
-		return out, ok
+		return out, ok && p.noRange("specimens are named one by one, with commas, or by for and a condition")
 	case p.isWord(0, "row", "rows"):
 		p.i++
 		list, ok := listOf(p, func() (phrase.Count, bool) { return p.count(1) })
 		out.Rows = list
-		return out, ok
+		return out, ok && p.noRange("rows are named one by one, with commas")
 	}
 	return nil, p.need(wantWhich(p, s))
+}
+
+// noRange stops the reading at what goes on from one of a list to another: 3 to 5, 3-5.
+func (p *parser) noRange(hint string) bool {
+	if p.end() || !phrase.Ranges(p.tok().Text) {
+		return true
+	}
+	return p.fail("range", "a list from one to another is not taken here", hint)
 }
 
 func wantSpecimen(p *parser, _ pattern.Slot) want {

@@ -18,6 +18,9 @@ func (s *search) leads(st state) {
 	first := string(in[:toks[0].End])
 	firsts := s.lang.FirstWords()
 	known := slices.Contains(firsts, toks[0].Text)
+	if s.led(toks) {
+		return
+	}
 	if phrase.Idle(first) && len(toks) > 1 && !known {
 		with := st
 		with.led = false
@@ -60,6 +63,15 @@ func (s *search) leads(st state) {
 		}
 		s.begin(st, toks, c.Entry, text)
 	}
+}
+
+// led reports whether a line starts with all the words, two or more, that a command of ours does.
+func (s *search) led(toks []scan.Token) bool {
+	return slices.ContainsFunc(s.lang.Commands(), func(c phrase.Compiled) bool {
+		lead := pattern.Leading(c.Nodes)
+		return len(lead) > 1 && len(lead) <= len(toks) &&
+			slices.EqualFunc(lead, toks[:len(lead)], func(w string, t scan.Token) bool { return w == t.Text })
+	})
 }
 
 // begin puts the words of a command before the line.

@@ -16,6 +16,13 @@ func (s *search) mend(st state, f parser.Fault) {
 	in := []rune(st.line)
 	token := string(in[f.From:f.To])
 	before := strings.TrimSpace(string(in[f.Before:f.From]))
+	switch f.Code {
+	case "range":
+		s.rows(st, f, in, token, before)
+		return
+	case "no-header": // nothing of the language says it
+		return
+	}
 	s.marks(st, f, in, token, before)
 	if f.Stopped || len(f.Options) > 0 || len(f.Words) > 0 && f.Code == "unknown-result" {
 		s.stopped(st, f, in, token, before)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames/units"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
 	"breakbook/repl/phrase/scan"
@@ -84,6 +85,46 @@ func (a *about) compared() string {
 // blockedPlan is a plan in which blocks are asked for, which takes them from their mark.
 var blockedPlan = regexp.MustCompile(`(?i)^(plan .+?) blocked by ("[^"]+"|\S+)(.*)$`)
 
+// workedOutIn is a calculation whose unit is asked for, which is another command's.
+var workedOutIn = regexp.MustCompile(`(?i)^(work out ("[^"]+"|\S+) = .+?) in (\S+)$`)
+
+// opened are the files of a line that opens several, one after the other.
+func opened(typed string) []string {
+	words := strings.FieldsFunc(typed, func(r rune) bool { return r == ' ' || r == ',' })
+	if len(words) < 3 || !strings.EqualFold(words[0], "open") || strings.ContainsFunc(typed, scan.IsQuote) {
+		return nil
+	}
+	files := slices.DeleteFunc(words[1:], func(w string) bool { return w == "and" || w == "&" })
+	if len(files) < 2 || !slices.ContainsFunc(files, func(f string) bool { return !phrase.EndingKnown(f) }) {
+		return files
+	}
+	return nil
+}
+
+// several is the line of several commands that was meant by one that asks for more than a command does, or "".
+func several(typed string, k phrase.Known) string {
+	if m := blockedPlan.FindStringSubmatch(typed); m != nil {
+		mark, plan := "mark "+m[2]+" as block", m[1]+m[3]
+		if reads(mark, k) && reads(plan, k) {
+			return mark + "; " + plan
+		}
+		return ""
+	}
+	if m := workedOutIn.FindStringSubmatch(typed); m != nil {
+		if _, known := units.Word(m[3]); known && reads(m[1], k) {
+			return m[1] + "; convert " + m[2] + " to " + m[3]
+		}
+		return ""
+	}
+	files := opened(typed)
+	for i, f := range files {
+		if files[i] = "open " + f; !reads(files[i], k) {
+			return ""
+		}
+	}
+	return strings.Join(files, "; ")
+}
+
 // drawnOf are the pictures of the results that have one by another phrase than their name alone.
 var drawnOf = map[string]string{"plan": "chance", "shares": "shares", "fit": "effects"}
 
@@ -105,12 +146,8 @@ func asked(typed string, k phrase.Known) string {
 	if len(typed) > longestLine {
 		return ""
 	}
-	if m := blockedPlan.FindStringSubmatch(strings.TrimSpace(typed)); m != nil {
-		mark, plan := "mark "+m[2]+" as block", m[1]+m[3]
-		if reads(mark, k) && reads(plan, k) {
-			return mark + "; " + plan
-		}
-		return ""
+	if line := several(strings.TrimSpace(typed), k); line != "" {
+		return line
 	}
 	words := strings.Fields(strings.ToLower(strings.TrimRight(typed, "?!. ")))
 	if len(words) < 2 || len(words) > mostWords {

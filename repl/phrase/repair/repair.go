@@ -47,6 +47,12 @@ const (
 
 // Line is the line that was most likely meant by one that is no command, or "".
 func Line(typed string, k phrase.Known) string {
+	if inner := unquoted(typed); inner != typed {
+		if reads(inner, k) {
+			return inner
+		}
+		typed = inner
+	}
 	if line := asked(typed, k); line != "" {
 		return line
 	}
@@ -54,6 +60,20 @@ func Line(typed string, k phrase.Known) string {
 		return s.run()
 	}
 	return ""
+}
+
+// unquoted is a line without the quotation marks, or the ' or `, that all of it stands in.
+func unquoted(typed string) string {
+	in := []rune(strings.TrimSpace(typed))
+	last := len(in) - 1
+	if last < 2 || !scan.IsQuote(in[0]) && in[0] != '\'' && in[0] != '`' ||
+		slices.ContainsFunc(in[1:last], func(r rune) bool { return r == in[0] || r == in[last] }) {
+		return typed
+	}
+	if in[0] != in[last] && !(scan.IsQuote(in[0]) && scan.IsQuote(in[last])) {
+		return typed
+	}
+	return strings.TrimSpace(string(in[1:last]))
 }
 
 // searching is a search that begins with a line; nil where it is too long for one, or empty.
@@ -173,7 +193,7 @@ func (s *search) expand(st state) {
 			s.specimen(st, typed, names)
 			return
 		}
-		if s.loses(st.line) {
+		if s.loses(st.line) || !st.pointed && s.forsakes(st.line) {
 			return
 		}
 		st.goal = c
@@ -203,16 +223,16 @@ func (s *search) expand(st state) {
 }
 
 // loses reports whether a line has no place for something that was typed: a column, a level or a result
-// by its name, or a number; or asks for what is missing, of which nobody spoke.
+// by its name, or a number; or speaks of what is missing, of which nobody spoke.
 func (s *search) loses(line string) bool {
 	var before []string
 	for _, t := range scan.Tokens([]rune(s.typed)) {
 		before = append(before, strings.ToLower(t.Text))
 	}
 	now := strings.ToLower(line)
-	if strings.HasSuffix(now, " is missing") && !slices.ContainsFunc(before, func(w string) bool {
-		return len(near(w, []string{"missing", "empty", "blank", "none"})) > 0
-	}) {
+	missing := func(t scan.Token) bool { return t.Text == "missing" }
+	spoken := func(w string) bool { return len(near(w, []string{"missing", "empty", "blank", "none"})) > 0 }
+	if slices.ContainsFunc(scan.Tokens([]rune(now)), missing) && !slices.ContainsFunc(before, spoken) {
 		return true
 	}
 	for _, name := range s.names() {
@@ -224,13 +244,27 @@ func (s *search) loses(line string) bool {
 	return false
 }
 
+// forsakes reports whether a line has none of the words typed, the first of which starts a command.
+func (s *search) forsakes(line string) bool {
+	toks := scan.Tokens([]rune(s.typed))
+	now := scan.Tokens([]rune(line))
+	return slices.Contains(s.lang.FirstWords(), toks[0].Text) && !slices.ContainsFunc(toks, func(t scan.Token) bool {
+		return t.Kind != scan.End && slices.ContainsFunc(now, func(n scan.Token) bool { return n.Text == t.Text })
+	})
+}
+
 // naming are the words and marks with which people give a name.
 var naming = regexp.MustCompile(`(?i)\b(as|named?|called?)\b|=|->`)
 
 // strange is what speaks against a command that reads: a file of an ending that is another
-// command's, a result called like a level or a column.
+// command's, an encoding or a sheet of a file that has none put in, a result called like a level or a column.
 func (s *search) strange(st state, c *phrase.Command) int {
 	cost := 0
+	inBook := func(f phrase.FileUse) bool { return phrase.EndsIn(f.Path, []string{".xlsx"}) }
+	put := func(word string) bool { return slices.Contains(st.put, word) }
+	if put("encoding") || put("sheet") && !slices.ContainsFunc(c.Files, inBook) {
+		cost += 2 * erased
+	}
 	for _, f := range c.Files {
 		switch {
 		case !phrase.FitsEnding(c.Entry, f.Path):
@@ -257,7 +291,7 @@ func (s *search) edit(st state, from, to int, with string, cost int) {
 	in := []rune(st.line)
 	before, after := strings.TrimRight(string(in[:from]), " "), strings.TrimLeft(string(in[to:]), " ")
 	gap := " "
-	if with == "," || with == "" && strings.HasPrefix(after, ",") {
+	if strings.HasPrefix(with, ",") || with == "" && strings.HasPrefix(after, ",") {
 		gap = ""
 	}
 	if with != "" && before != "" {

@@ -6,6 +6,8 @@ import (
 
 	"breakbook/frames/meant"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
+	"breakbook/repl/phrase/scan"
 )
 
 // mostSpecimens is how many specimens a series may have for one of them to be looked up.
@@ -50,4 +52,26 @@ func (s *search) specimen(st state, typed phrase.Text, names []string) {
 			s.edit(st, typed.At-1, end, phrase.Spelled(c.Name), slip(c))
 		}
 	}
+}
+
+// mostRows is how many rows of a range are named one by one.
+const mostRows = 20
+
+// rows names the rows of a range one by one.
+func (s *search) rows(st state, f parser.Fault, in []rune, token, before string) {
+	end, last := f.To, strings.TrimLeft(token, "-–")
+	if last == "" || last == token { // the word alone: to 5
+		next := scan.Tokens(in[f.To:])[0]
+		end, last = f.To+next.End, next.Text
+	}
+	first, err := strconv.Atoi(before)
+	to, none := strconv.Atoi(last)
+	if err != nil || none != nil || to <= first || to-first >= mostRows {
+		return
+	}
+	list := ""
+	for row := first + 1; row <= to; row++ {
+		list += ", " + strconv.Itoa(row)
+	}
+	s.edit(st, f.From, end, list[len(", "):], 0)
 }

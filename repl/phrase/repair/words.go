@@ -3,6 +3,7 @@ package repair
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
@@ -127,10 +128,10 @@ func (s *search) two(st state, f parser.Fault, in []rune, w string) {
 	}
 }
 
-// quote puts a stretch in quotation marks.
+// quote puts a stretch in quotation marks; numbers alone are not what a text says.
 func (s *search) quote(st state, from, to int, cost int) {
 	text := strings.TrimSpace(string([]rune(st.line)[from:to]))
-	if text == "" || strings.ContainsFunc(text, scan.IsQuote) {
+	if !strings.ContainsFunc(text, unicode.IsLetter) || strings.ContainsFunc(text, scan.IsQuote) {
 		return
 	}
 	s.edit(st, from, to, scan.Quoted(text), cost)
@@ -173,6 +174,9 @@ func (s *search) stray(st state, f parser.Fault, in []rune, token string) {
 func (s *search) file(st state, f parser.Fault, in []rune) {
 	for _, t := range scan.Tokens(in[f.File:f.From]) {
 		text := string(in[f.File+t.Start : f.File+t.End])
+		if phrase.EndingKnown(text) {
+			return // two files
+		}
 		if t.Kind != scan.End && !phrase.Joins(text) &&
 			(st.pointed || !slices.Contains(append(s.lang.Words(), "the", "file"), t.Text)) {
 			s.quote(st, f.File, f.To, quoted)
