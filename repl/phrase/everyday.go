@@ -70,6 +70,21 @@ var Pointers = []Pointer{
 	point("comment, remark", "note"),
 }
 
+// Pointed are the first words of the one command of ours that an everyday word stands for; "" where there are none,
+// or several.
+func Pointed(word string) string {
+	var to []string
+	for _, p := range Pointers {
+		if slices.Contains(p.Words, strings.ToLower(word)) {
+			to = append(to, p.To...)
+		}
+	}
+	if len(to) != 1 {
+		return ""
+	}
+	return to[0]
+}
+
 func noun(words string, to ...string) Pointer {
 	p := point(words, to...)
 	p.Noun = true

@@ -394,7 +394,8 @@ func (NoPast) MadeBy(string) string                       { return "" }
 // KnownColumn is one column of a series.
 type KnownColumn struct {
 	Name   string   // made plain: "break_load"
-	Label  string   // the header as written
+	Label  string   // the header as written, with the unit taken off
+	Header string   // the header as written; "" for a column that was given another name
 	Kind   string   // number, category, text
 	Unit   string   // canonical, or ""
 	Levels []string // of a category

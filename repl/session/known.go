@@ -1,6 +1,8 @@
 package session
 
 import (
+	"strings"
+
 	"breakbook/frames"
 	"breakbook/repl/phrase"
 )
@@ -28,8 +30,13 @@ func (s *Session) Columns(series string) []phrase.KnownColumn {
 	}
 	var out []phrase.KnownColumn
 	for _, c := range f.Columns() {
+		header := c.Header
+		if !strings.HasPrefix(header, c.Label) { // the column was given another name
+			header = ""
+		}
 		out = append(out, phrase.KnownColumn{
-			Name: c.Name, Label: c.Label, Kind: c.Kind.String(), Unit: c.Unit.String(), Levels: c.Levels,
+			Name: c.Name, Label: c.Label, Header: header, Kind: c.Kind.String(), Unit: c.Unit.String(),
+			Levels: c.Levels,
 		})
 	}
 	return out

@@ -62,7 +62,7 @@ func (p *parser) readColumn() (c phrase.KnownColumn, found bool) {
 	cols := p.known.Columns(p.series)
 	t := p.tok()
 	if t.Kind == scan.Quote {
-		for _, form := range []func(phrase.KnownColumn) string{columnName, columnLabel} {
+		for _, form := range columnForms {
 			if k := findQuoted(t.Text, phrase.Mapped(cols, form)); k >= 0 {
 				p.i++
 				return cols[k], true
@@ -70,7 +70,10 @@ func (p *parser) readColumn() (c phrase.KnownColumn, found bool) {
 		}
 		return phrase.KnownColumn{}, false
 	}
-	names := append(phrase.Mapped(cols, columnName), phrase.Mapped(cols, columnLabel)...)
+	var names []string
+	for _, form := range columnForms {
+		names = append(names, phrase.Mapped(cols, form)...)
+	}
 	if k, n := p.longest(names); k >= 0 {
 		p.i += n
 		return cols[k%len(cols)], true
@@ -85,5 +88,11 @@ func (p *parser) readColumn() (c phrase.KnownColumn, found bool) {
 	return phrase.KnownColumn{}, false
 }
 
-func columnName(c phrase.KnownColumn) string  { return c.Name }
-func columnLabel(c phrase.KnownColumn) string { return c.Label }
+func columnName(c phrase.KnownColumn) string { return c.Name }
+
+// columnForms are what a column can be typed as.
+var columnForms = []func(phrase.KnownColumn) string{
+	columnName,
+	func(c phrase.KnownColumn) string { return c.Label },
+	func(c phrase.KnownColumn) string { return cmp.Or(c.Header, c.Name) },
+}

@@ -60,7 +60,7 @@ func parse(l *phrase.Language, piece phrase.Piece, k phrase.Known) (*phrase.Comm
 		return nil, e
 	}
 	if best == nil {
-		return nil, unknownCommand(l, in, first)
+		return nil, unknownCommand(l, in, first, k)
 	}
 	if d, found := withPoints(l, piece.Text, best.first(), k); found {
 		return nil, d.Problem()
@@ -121,9 +121,18 @@ func withExample(l *phrase.Language, p *parser) error {
 	return err
 }
 
-func unknownCommand(l *phrase.Language, in []rune, t scan.Token) *phrase.Error {
-	return &phrase.Error{Code: "unknown-command", Message: "there is no command " + shown(string(in[t.Start:t.End])),
+func unknownCommand(l *phrase.Language, in []rune, t scan.Token, k phrase.Known) *phrase.Error {
+	e := &phrase.Error{Code: "unknown-command", Message: "there is no command " + shown(string(in[t.Start:t.End])),
 		At: t.Start + 1, Hint: mend(l, phrase.NoCommand, "", "")}
+	if lead := phrase.Pointed(t.Text); lead != "" {
+		for _, c := range l.Commands() {
+			if strings.Join(pattern.Leading(c.Nodes), " ") == lead {
+				e.Hint = "type " + lead + " for it, for example " + example(l, c.Entry, k)
+				break
+			}
+		}
+	}
+	return e
 }
 
 // failure ranks, for errors at the same place: the more telling one wins.

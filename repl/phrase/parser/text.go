@@ -1,6 +1,7 @@
 package parser
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"unicode"
@@ -175,14 +176,35 @@ func readWhich(p *parser, s pattern.Slot) (any, bool) {
 			return phrase.Text{Text: text, At: at}, ok || p.need(p.specimenWant())
 		})
 		out.Specimens = list
-		return out, ok && p.noRange("specimens are named one by one, with commas, or by for and a condition")
+		return out, ok && p.noRange("name the specimens one by one, with commas")
 	case p.isWord(0, "row", "rows"):
 		p.i++
 		list, ok := listOf(p, func() (phrase.Count, bool) { return p.count(1) })
 		out.Rows = list
-		return out, ok && p.noRange("rows are named one by one, with commas")
+		return out, ok && p.noRange("name the rows one by one, with commas")
 	}
-	return nil, p.need(wantWhich(p, s))
+	if p.need(wantWhich(p, s)); !p.end() {
+		p.stop.Hint = cmp.Or(p.whichHint(), p.stop.Hint)
+	}
+	return nil, false
+}
+
+// whichHint is the line, or what to type, where specimens are named without the word specimen; else "".
+func (p *parser) whichHint() string {
+	reason := slices.Contains(p.follow, "because")
+	if !reason && p.isWord(0, "all", "everything", "them") {
+		return "type show aside to see which they are, then bring back specimen and their names"
+	}
+	name, there := p.typed(p.i, p.i+1), false
+	p.known.EachSpecimen(p.series, func(known string) bool {
+		there = strings.EqualFold(known, name)
+		return !there
+	})
+	rest := string(p.in[p.tok().Start:])
+	if !there || !reason || strings.ContainsAny(rest, "\"“”„") {
+		return ""
+	}
+	return "type " + string(p.in[:p.tok().Start]) + "specimen " + rest + " because \"…\", with the reason"
 }
 
 // noRange stops the reading at what goes on from one of a list to another: 3 to 5, 3-5.

@@ -156,6 +156,9 @@ func asked(typed string, k phrase.Known) string {
 	if line := drawn(words, k); line != "" && reads(line, k) {
 		return line
 	}
+	if line := levelsCompared(typed, words, k); line != "" {
+		return line
+	}
 	one := func(among string) bool {
 		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(strings.Fields(among), w) })
 	}
@@ -168,6 +171,38 @@ func asked(typed string, k phrase.Known) string {
 			return line
 		}
 		return ""
+	}
+	return ""
+}
+
+// levelsCompared is the line that compares two levels of a column where only they were named, or "".
+func levelsCompared(typed string, words []string, k phrase.Known) string {
+	if words[0] != "compare" {
+		return ""
+	}
+	named := slices.DeleteFunc(strings.Fields(strings.ReplaceAll(typed, ",", " "))[1:], phrase.Joins)
+	if len(named) != 2 {
+		return ""
+	}
+	line := ""
+	for _, c := range k.Columns(k.Current()) {
+		var levels []string
+		for _, l := range c.Levels {
+			if slices.ContainsFunc(named, func(n string) bool { return strings.EqualFold(n, l) }) {
+				levels = append(levels, phrase.Spelled(l))
+			}
+		}
+		if len(levels) != 2 {
+			continue
+		}
+		if line != "" {
+			return "" // two columns have both
+		}
+		by := phrase.Spelled(c.Name)
+		line = "compare load by " + by + " for " + by + " among " + strings.Join(levels, ", ")
+	}
+	if line != "" && reads(line, k) {
+		return line
 	}
 	return ""
 }

@@ -47,11 +47,11 @@ const (
 
 // Line is the line that was most likely meant by one that is no command, or "".
 func Line(typed string, k phrase.Known) string {
-	if inner := unquoted(typed); inner != typed {
-		if reads(inner, k) {
-			return inner
+	if bare := bared(typed); bare != strings.TrimSpace(typed) {
+		if reads(bare, k) {
+			return bare
 		}
-		typed = inner
+		typed = bare
 	}
 	if line := asked(typed, k); line != "" {
 		return line
@@ -62,18 +62,16 @@ func Line(typed string, k phrase.Known) string {
 	return ""
 }
 
-// unquoted is a line without the quotation marks, or the ' or `, that all of it stands in.
-func unquoted(typed string) string {
-	in := []rune(strings.TrimSpace(typed))
-	last := len(in) - 1
-	if last < 2 || !scan.IsQuote(in[0]) && in[0] != '\'' && in[0] != '`' ||
-		slices.ContainsFunc(in[1:last], func(r rune) bool { return r == in[0] || r == in[last] }) {
-		return typed
+// prompted is a line copied with the prompt before it.
+var prompted = regexp.MustCompile(`^(?:\S.* \d+|…) \| +(\S.*)$`)
+
+// bared is a line without the prompt before it, or the quotation marks that all of it stands in.
+func bared(typed string) string {
+	typed = strings.TrimSpace(typed)
+	if m := prompted.FindStringSubmatch(typed); m != nil {
+		return m[1]
 	}
-	if in[0] != in[last] && !(scan.IsQuote(in[0]) && scan.IsQuote(in[last])) {
-		return typed
-	}
-	return strings.TrimSpace(string(in[1:last]))
+	return strings.TrimSpace(within(within(typed, scan.IsQuote), apostrophe))
 }
 
 // searching is a search that begins with a line; nil where it is too long for one, or empty.

@@ -89,6 +89,16 @@ func TestOneLineIsMeant(t *testing.T) {
 		"`average load by pins`":                            "average load by pins",
 		"read curves slip.csv":                              "read curves slip.csv by specimen",
 		"work out x = load / density in kN":                 "work out x = load / density; convert x to kN",
+		"merge levels one, two, into pinned of pins":        "merge levels one, two into pinned of pins",
+		"compare none and two":                              "compare load by pins for pins among none, two",
+		"compare one to wood":                               "", // levels of two columns
+		"gates 4 | average load by pins":                    "average load by pins",
+		"breakbook 1 | open a.csv":                          "open a.csv",
+		"… | averge load by pins":                           "average load by pins",
+		"set aside specimen G1 because 'dropped it'":        `set aside specimen G1 because "dropped it"`,
+		"set aside specimen G1 because ‘a’ or ‘b’":          `set aside specimen G1 because "‘a’ or ‘b’"`,
+		"set aside G1":                                      "", // without a reason
+		"bring back all":                                    "",
 	} {
 		got := Line(typed, gates{})
 		if got != want {

@@ -83,7 +83,7 @@ func (s *search) word(st state, f parser.Fault, in []rune, token, w string, extr
 	case slices.Contains(phrase.Instead[lower], w):
 		s.edit(st, f.From, f.To, w, pointed)
 		s.two(st, f, in, w)
-	case phrase.Joins(token):
+	case phrase.Joins(token) && scan.Tokens(in[f.To:])[0].Text != first:
 		if slices.ContainsFunc(f.Words, func(w string) bool { return slices.Contains(phrase.Instead[lower], w) }) {
 			extra += optional
 		}
@@ -128,13 +128,13 @@ func (s *search) two(st state, f parser.Fault, in []rune, w string) {
 	}
 }
 
-// quote puts a stretch in quotation marks; numbers alone are not what a text says.
+// quote puts a stretch in quotation marks, without the ' it stands in; numbers alone are not what a text says.
 func (s *search) quote(st state, from, to int, cost int) {
 	text := strings.TrimSpace(string([]rune(st.line)[from:to]))
 	if !strings.ContainsFunc(text, unicode.IsLetter) || strings.ContainsFunc(text, scan.IsQuote) {
 		return
 	}
-	s.edit(st, from, to, scan.Quoted(text), cost)
+	s.edit(st, from, to, scan.Quoted(within(text, apostrophe)), cost)
 }
 
 // stray mends what belongs nowhere: a comma left out, options before the rest, a file with
@@ -185,3 +185,16 @@ func (s *search) file(st state, f parser.Fault, in []rune) {
 	}
 	s.edit(st, f.File, f.From, "", dropped)
 }
+
+// within is a text without the marks that all of it stands in.
+func within(text string, mark func(rune) bool) string {
+	in := []rune(text)
+	last := len(in) - 1
+	if last > 1 && mark(in[0]) && mark(in[last]) && !slices.ContainsFunc(in[1:last], mark) {
+		return string(in[1:last])
+	}
+	return text
+}
+
+// apostrophe reports whether a character is one that texts are put in elsewhere.
+func apostrophe(r rune) bool { return r == '\'' || r == '‘' || r == '’' || r == '`' }
