@@ -93,7 +93,7 @@ func TestErrorsNamePlaceAndWayOut(t *testing.T) {
 		{full, "anova sequential of nothing", "unexpected", `"of" does not belong here`, 18,
 			"what may come here: each last, as, confidence, worth"},
 		{full, "anova of fti1", "unknown-result", `there is no fit called "fti1"`, 10, "did you mean fit1?"},
-		{full, "anova of anova1", "wrong-kind", "anova1 is an anova; a fit is needed here", 10,
+		{full, "anova of anova1", "wrong-kind", "anova1 is an analysis of variance; a fit is needed here", 10,
 			"there is fit1, oldfit, fit2"},
 		{noFit, "anova", "no-result", "there is no fit yet to take", 6, "Try: fit load on density, pins"},
 		{full, "switch to gats", "unknown-series", `there is no series called "gats"`, 11, "did you mean gates?"},

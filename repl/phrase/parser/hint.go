@@ -14,13 +14,28 @@ func orList(words []string) string {
 	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }
 
-// a puts the article before a word; a kind of result that is named in the plural is one of something.
+// resultWords are what results of a kind are, where the kind itself is not the word for one.
+var resultWords = map[string]string{
+	"modes":          "a table of ways of breaking",
+	"drove":          "an answer to what drove it",
+	"strength":       "a fit of strength",
+	"odds":           "a fit of odds",
+	"anova":          "an analysis of variance",
+	"adjusted":       "a table of adjusted means",
+	"compare":        "a comparison",
+	"shares":         "a table of shares",
+	"predict":        "a prediction",
+	"rivals":         "a comparison of fits",
+	"agree":          "a comparison of series",
+	"characteristic": "a table of characteristic values",
+	"same":           "a test of sameness",
+	"judge":          "a judgement of a plan",
+}
+
+// a puts the article before a word; a kind of result is told in words of its own.
 func a(word string) string {
-	switch word {
-	case "shares":
-		return "a table of shares"
-	case "odds":
-		return "a fit of odds"
+	if kind := resultWords[word]; kind != "" {
+		return kind
 	}
 	if word != "" && strings.ContainsRune("aeio", rune(word[0])) {
 		return "an " + word

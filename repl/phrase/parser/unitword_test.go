@@ -18,6 +18,7 @@ func TestUnitsAreMeantByTheirNames(t *testing.T) {
 // A unit's name in full is typed for the unit.
 func TestAUnitMayBeTypedByItsName(t *testing.T) {
 	for line, want := range map[string]string{"unit load is pounds": "lb", "unit load is Newtons": "N",
+		"unit load is N/mm^2": "N/mm2", "worth 5 kg/m^3": "kg/m3", "worth 5 m^-3": "1/m3",
 		"worth 200 pounds": "lb", "worth 5 kilonewton": "kN",
 		"worth 5 kilogramforce": "kgf", "worth 5 poundforce": "lbf", "chalk point 13 centigrade": "degC"} {
 		c, err := Parse(phrase.Piece{Text: line, At: 1}, newBench())

@@ -21,13 +21,26 @@ func (p *parser) unitHere() (units.Unit, bool) {
 			return u, true
 		}
 	case t.Kind == scan.Word:
-		text := p.tokenText(p.i)
+		text := p.unitText()
 		if u, ok := units.Word(text); ok {
 			p.skipTo(t.Start + len([]rune(text)))
 			return u, true
 		}
 	}
 	return units.Unit{}, false
+}
+
+// unitText is the word here with what is glued to it, powers with their mark too: all of kg/m^3.
+func (p *parser) unitText() string {
+	end := p.i + 1
+	for ; p.toks[end].Glued; end++ {
+		t, next := p.toks[end], p.toks[min(end+1, len(p.toks)-1)]
+		power := t.Kind == scan.Mark && t.Text == "^" && next.Glued && next.Kind == scan.Number
+		if t.Kind != scan.Word && t.Kind != scan.Number && !power {
+			break
+		}
+	}
+	return p.typed(p.i, end)
 }
 
 // unitInExpression reads the longest unit that stands here without a blank: all of
