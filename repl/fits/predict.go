@@ -156,7 +156,7 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 		}
 		return nil, nil
 	}
-	gap.Than, gap.Of = page.Say(p.Text), p.Text
+	gap.Than, gap.Of = p.Words, p.Text
 	finding := gap.Sentence()
 	k.Entry.Find(finding)
 	return []session.Answer{{Key: p.Text, Gap: gap, Finding: finding}}, nil
@@ -167,7 +167,7 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
 	u := f.Y.Unit()
 	lo, hi := p.mean.interval(conf)
-	s := page.Say("Expected " + f.Y.Expected() + " with " + p.Text + ": ")
+	s := page.Say("Expected "+f.Y.Expected()+" with ", p.Words, ": ")
 	if math.IsNaN(lo) {
 		return page.Say(s, page.In(p.mean.Value, u), "; its interval cannot be computed.")
 	}
@@ -209,7 +209,7 @@ func clearest(f *fitted.Fit, k *session.Call, p prediction, others []prediction,
 		answers = append(answers, g.Answer)
 		if clear := math.Abs(e.Value) / e.SE; !ok || clear > best {
 			best, gap, ok = clear, g, true
-			gap.With = page.Say(o.Text)
+			gap.With = o.Words
 			if settings*len(others) > 1 {
 				gap.Family = "adjusted for all the joints named"
 			}
@@ -242,7 +242,7 @@ func gaps(f *fitted.Fit, all []prediction) []page.Doubt {
 			ends := page.Span{Low: low, High: high, Unit: m.Unit}
 			switch {
 			case !inside:
-				hold(p, m.Name, page.Say(p.Text+" lies outside what was seen (", ends,
+				hold(p, m.Name, page.Say(p.Words, " lies outside what was seen (", ends,
 					"): nothing was broken there, so the line is only a guess."))
 			case !math.IsNaN(low):
 				hold(p, m.Name, page.Say("no specimen has "+m.Name+" between the two ends of this gap (", ends,
@@ -251,8 +251,8 @@ func gaps(f *fitted.Fit, all []prediction) []page.Doubt {
 		}
 		if r := p.mean.SE / f.Sigma; len(out) == before && f.Plain("") == nil && f.Method.Weight.Column == "" &&
 			r*r > furthest*(1+1e-9) {
-			hold(p, p.Text, page.Say("no specimen was anywhere near "+p.Text+": each value was seen, but never such a "+
-				"combination of them."))
+			hold(p, p.Text, page.Say("no specimen was anywhere near ", p.Words, ": each value was seen, but never such "+
+				"a combination of them."))
 		}
 	}
 	return out

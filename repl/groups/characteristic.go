@@ -107,7 +107,8 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 // levelLimit is the limit of one level and how the level is called in a sentence; beside is
 // that by the log-normal, where the normal gives none.
 type levelLimit struct {
-	level, called string
+	level  string
+	called page.Sentence
 	limit.Limit
 	beside *limit.Limit
 }
@@ -128,7 +129,7 @@ func limitsOf(k *session.Call, groups []session.Group, by phrase.ColumnRef, code
 		} else if err != nil {
 			return nil, nil, limitProblem(k, err, by.Column+" "+g.Level)
 		}
-		list = append(list, levelLimit{level: g.Level, called: by.Column + " " + g.Level, Limit: l})
+		list = append(list, levelLimit{level: g.Level, called: page.Say(by.Column + " " + g.Level), Limit: l})
 	}
 	if len(few) == len(list) {
 		return nil, nil, limitProblem(k, &limit.Error{Code: "too-few-specimens"}, by.Column)

@@ -101,6 +101,6 @@ func (t *limitTeller) difference(d limit.Difference, answer verdict.Answer, of i
 		v.More = say.More(answer, worth, say.Enough{})
 	}
 	return page.Say("What ", t.share(), " of joints exceed is about ", num(value),
-		" more with "+with.called+" than with "+than.level+" (", page.Share(confidence), " interval ", interval,
+		" more with ", with.called, " than with "+than.level+" (", page.Share(confidence), " interval ", interval,
 		page.If(of > 1, ", adjusted for comparing all pairs"), "): ", v, ".")
 }

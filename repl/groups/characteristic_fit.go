@@ -50,7 +50,7 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 		if err != nil {
 			return nil, limitProblem(k, err, a.Text)
 		}
-		t.list = append(t.list, levelLimit{level: a.Text, called: a.Text, Limit: l})
+		t.list = append(t.list, levelLimit{level: a.Text, called: a.Words, Limit: l})
 	}
 	if err := t.loggedBesides(f, points, codes, of); err != nil {
 		return nil, err

@@ -51,9 +51,9 @@ func (t *limitTeller) limits() []session.Answer {
 		value := page.In(l.Value, t.unit)
 		from := page.Say(" (", l.N, " specimens", page.If(l.Blocks > 0, ", ", l.Blocks, " values of "+t.block()), ")")
 		if lowest == nil {
-			s = page.Say("With "+l.called+", ", t.share(), " of such joints exceed ", value, " in "+t.measure, from)
+			s = page.Say("With ", l.called, ", ", t.share(), " of such joints exceed ", value, " in "+t.measure, from)
 		} else {
-			s, each = page.Say(s, "; with "+l.called+", ", value, from), "Each is"
+			s, each = page.Say(s, "; with ", l.called, ", ", value, from), "Each is"
 		}
 		if lowest == nil || l.Value < lowest.Value {
 			lowest = &t.list[i]
@@ -107,7 +107,7 @@ func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Ans
 		return nil
 	}
 	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ",
-		page.In(lowest.Value, t.unit), ", with "+lowest.called+".")
+		page.In(lowest.Value, t.unit), ", with ", lowest.called, ".")
 	return []session.Answer{{Key: LowestLimit, Finding: told, Gap: say.Gap{Value: lowest.Value,
 		Range: verdict.Range{Low: lowest.Value, High: lowest.Upper}, Answer: verdict.Differs}}}
 }
@@ -129,7 +129,7 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 			more = page.Say(", from only ", l.Blocks, " values of "+t.block()+". Specimens from more values of "+
 				t.block()+" would raise it.")
 		}
-		return page.Say("No limit for "+l.called+" by the normal curve: it would lie below zero, since ", since,
+		return page.Say("No limit for ", l.called, " by the normal curve: it would lie below zero, since ", since,
 			page.In(l.SDUsed, t.unit), more, t.besideRoute(l, " By the log-normal, which stays above zero, it is "))
 	case limit.OddShape:
 		whose := "its values do"
@@ -144,10 +144,10 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 		if l.beside != nil {
 			to = t.besideRoute(l, " By the log-normal, which fits them better, it is ")
 		}
-		return page.Say("No limit for "+l.called+shape, page.Chance(l.ShapeP), ").", to)
+		return page.Say("No limit for ", l.called, shape, page.Chance(l.ShapeP), ").", to)
 	case limit.OneBlock:
 		name := t.block()
-		return page.Say("No limit for "+l.called+": its ", l.N, " specimens all have the same "+name+
+		return page.Say("No limit for ", l.called, ": its ", l.N, " specimens all have the same "+name+
 			", so nothing shows how much one "+name+" differs from another. Make some of another "+name+" too.")
 	}
 	return nil

@@ -14,7 +14,8 @@ import (
 
 // Asked is one joint that something is asked of a fit about.
 type Asked struct {
-	Text  string // "pins pair, density 640 kg/m3"
+	Text  string        // "pins pair, density 640 kg/m3": its key
+	Words page.Sentence // the same for a sentence: "pins pair, density 640 kg/m³"
 	Point linear.Point
 }
 
@@ -78,7 +79,7 @@ func isGiven(p linear.Point, variable int) bool {
 func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
 	b := Asked{Point: Within{}.At(a.Point)}
 	m := f.Model().Variables[variable]
-	said := v.Text
+	said, words := v.Text, page.Say(v.Text)
 	if m.IsCategory() {
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
@@ -96,19 +97,21 @@ func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
 		}
 		x := session.TypedValue(*v.Amount)
 		said = strconv.FormatFloat(x, 'g', -1, 64)
+		typed := page.Num{Value: x, Unit: m.Unit, Style: page.Exact}
 		if to, ok := units.Parse(m.Unit); ok && !from.None() {
 			if x, err = units.Convert(x, from, to); err != nil {
 				return b, session.WithPlace(err, v.At)
 			}
-			said += " " + from.String()
+			typed.Unit = from.String()
+			said += " " + typed.Unit
 		} else if m.Unit != "" {
 			said += " " + m.Unit
 		}
-		b.Point.Numbers[variable] = x
+		b.Point.Numbers[variable], words = x, page.Say(typed)
 	}
-	b.Text = m.Name + " " + said
+	b.Text, b.Words = m.Name+" "+said, page.Say(m.Name+" ", words)
 	if a.Text != "" {
-		b.Text = a.Text + ", " + b.Text
+		b.Text, b.Words = a.Text+", "+b.Text, page.Say(a.Words, ", ", b.Words)
 	}
 	return b, nil
 }
@@ -129,7 +132,7 @@ func OutsideSeen(k *session.Call, f *Fit, given phrase.Given) []page.Sentence {
 				continue
 			}
 			if x := a.Point.Numbers[variable]; x < lo || x > hi {
-				out = append(out, page.Say(a.Text+" lies outside what was seen (",
+				out = append(out, page.Say(a.Words, " lies outside what was seen (",
 					page.Span{Low: lo, High: hi, Unit: m.Unit},
 					"): nothing was broken there, so the line is only a guess."))
 			}

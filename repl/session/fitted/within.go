@@ -342,7 +342,8 @@ func (p Partners) Points(asked []Asked) []Asked {
 	var out []Asked
 	for _, w := range p.Settings {
 		for _, a := range asked {
-			out = append(out, Asked{Text: a.Text + ", " + w.Key, Point: w.At(a.Point)})
+			out = append(out, Asked{Text: a.Text + ", " + w.Key, Words: page.Say(a.Words, ", "+w.Key),
+				Point: w.At(a.Point)})
 		}
 	}
 	return out
