@@ -28,15 +28,19 @@ var decimalComma = regexp.MustCompile(`(?:^|[^\pL\pN_.,])(\d+,\d+)(?:$|[^\d.,]|,
 // thousands is a number that may have its thousands marked.
 var thousands = regexp.MustCompile(`^[1-9]\d{0,2},\d{3}$`)
 
-// mostDecimals is how many numbers of a line are given a point.
-const mostDecimals = 8
+// How many numbers of a line are given a point, and how many are looked at, those in quotation marks too.
+const (
+	mostDecimals = 8
+	mostCommas   = 100
+)
 
 // decimals are the first numbers of a line that have a comma, outside quotation marks.
 func decimals(line string) (out []Decimal) {
 	toks := scan.Tokens([]rune(line))
-	for from := 0; len(out) < mostDecimals; {
+	from := 0
+	for range mostCommas {
 		m := decimalComma.FindStringSubmatchIndex(line[from:])
-		if m == nil {
+		if m == nil || len(out) == mostDecimals {
 			break
 		}
 		d := Decimal{start: from + m[2], Typed: line[from+m[2] : from+m[3]]}
