@@ -378,6 +378,10 @@ func (f *Frame) find(name string) (int, error) {
 
 func (f *Frame) notNumbers(column int) *Error {
 	h := f.held[column]
-	return &Error{Code: "not-a-number-column", File: f.source.Path, Column: h.Name,
-		Detail: h.Name + " is a " + h.Kind.String() + " column, not numbers", Hint: "treat " + h.Name + " as number"}
+	e := &Error{Code: "not-a-number-column", File: f.source.Path, Column: h.Name,
+		Detail: h.Name + " is a " + h.Kind.String() + " column, not numbers"}
+	if f.MostlyNumbers(h.Name) {
+		e.Hint = "treat " + h.Name + " as number"
+	}
+	return e
 }

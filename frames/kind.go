@@ -57,6 +57,27 @@ func (f *Frame) SetKind(ctx context.Context, column string, k Kind) (next *Frame
 	return f.replaced(i, h, seriesOf(ctx, series.Int, len(codes), func(row int) any { return codes[row] })), nil, nil
 }
 
+// MostlyNumbers reports whether most cells of a column that hold anything are numbers, by some thousand of
+// them; of a column that is not there it is false.
+func (f *Frame) MostlyNumbers(column string) bool {
+	i, err := f.find(column)
+	if err != nil {
+		return false
+	}
+	numbers, others := 0, 0
+	for row := 0; row < f.Len(); row += f.Len()/1000 + 1 {
+		if f.held[i].gone(row) {
+			continue
+		}
+		if _, ok := f.amountIn(f.cell(i, row)); ok {
+			numbers++
+		} else {
+			others++
+		}
+	}
+	return numbers > others
+}
+
 func (f *Frame) asNumbers(ctx context.Context, column int) (*Frame, []Lost) {
 	h := f.held[column]
 	var lost []Lost
@@ -116,8 +137,12 @@ func same(x, y float64, converted bool) bool {
 
 // amountIn reads a whole cell as a number with or without a unit.
 func (f *Frame) amountIn(cell string) (amount, bool) {
+	return amountWith(cell, notation.Marks{Decimal: f.decimal, Thousands: f.thousands})
+}
+
+func amountWith(cell string, marks notation.Marks) (amount, bool) {
 	cell = notation.Trim(cell)
-	x, n, form := notation.Marks{Decimal: f.decimal, Thousands: f.thousands}.Scan(cell)
+	x, n, form := marks.Scan(cell)
 	if form == notation.LongWhole && notation.Rounded(cell[:n], x) {
 		return amount{}, false
 	}

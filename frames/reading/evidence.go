@@ -108,16 +108,21 @@ func (e *evidence) join(o *evidence) {
 // or a number too small or too large for parted thousands, has a decimal mark.
 func (e *evidence) values(values []float64, mark byte) (sure bool) {
 	for _, x := range values {
-		if !broken(x) {
-			continue
-		}
-		if a := math.Abs(x); a < 1 || a >= 1000 || math.Round(a*1000)/1000 != a {
+		switch {
+		case sureFraction(x):
 			e.decimal[mark]++
 			return true
+		case broken(x):
+			e.either[mark]++
 		}
-		e.either[mark]++
 	}
 	return false
+}
+
+// sureFraction tells a number that is not whole and cannot be a whole one with parted thousands.
+func sureFraction(x float64) bool {
+	a := math.Abs(x)
+	return broken(x) && (a < 1 || a >= 1000 || math.Round(a*1000)/1000 != a)
 }
 
 // allValues is values for a column that may be long.
@@ -130,8 +135,41 @@ func (e *evidence) allValues(ctx context.Context, values []float64, mark byte) {
 	}
 }
 
-// notation decides how numbers are written; what the user said stands. A mark that
-// could be either is the decimal mark, except a comma in a file separated by commas.
+// recount counts anew, where both marks surely mark decimals, in how many numbers of the whole table each does: the
+// first records and the odd cells alone do not say which is the commoner.
+func (e *evidence) recount(ctx context.Context, columns []*columnReader) {
+	e.decimal = map[byte]int{'.': 1, ',': 1}
+	count := func(cell string, times int) {
+		if g, _, how := shapeOf(cell); how == sureDecimal || how == partedBroken {
+			e.decimal[g.Marks[len(g.Marks)-1]] += times
+		}
+	}
+	for _, c := range columns {
+		switch {
+		case c.labels: // 1.2 may be the second specimen of board 1
+		case c.mode == numbers:
+			for i, x := range c.values {
+				parallel.LookAt(ctx, i)
+				if broken(x) && (sureFraction(x) || math.Round(x*100)/100 == x) {
+					e.decimal[c.notation.Decimal]++
+				}
+			}
+		case c.mode == words:
+			for code, word := range c.list {
+				count(word, c.tally[code])
+			}
+		default:
+			for i, cell := range c.texts {
+				parallel.LookAt(ctx, i)
+				count(cell, 1)
+			}
+		}
+	}
+}
+
+// notation decides how numbers are written; what the user said stands. Of two marks that both surely mark
+// decimals the point is taken, but the comma where it does so more often and does not separate the cells. A mark
+// that could be either is the decimal mark, except a comma in a file separated by commas.
 func (e *evidence) notation(separator byte, o Overrides) notation.Marks {
 	n := notation.Marks{Decimal: byte(o.Decimal)}
 	sure := e.decimal[','] > 0 && e.decimal['.'] > 0
@@ -141,6 +179,8 @@ func (e *evidence) notation(separator byte, o Overrides) notation.Marks {
 		n.Decimal = ','
 	case o.Thousands == ',':
 		n.Decimal = '.'
+	case sure && separator != ',' && e.decimal[','] > e.decimal['.']:
+		n.Decimal = ','
 	case e.decimal['.'] > 0:
 		n.Decimal = '.'
 	case e.decimal[','] > 0, e.parted['.'] > 0 && e.parted[','] == 0:

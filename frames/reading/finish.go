@@ -14,7 +14,7 @@ import (
 func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Remark {
 	remarks := t.remarks
 	r := t.rows
-	sure := t.seen.parted[t.notation.Thousands] > 0 || slices.ContainsFunc(r.columns,
+	sure := t.overrides.Thousands != 0 || t.seen.parted[t.notation.Thousands] > 0 || slices.ContainsFunc(r.columns,
 		func(c *columnReader) bool { return c.parted })
 	for _, c := range r.columns {
 		if sure {

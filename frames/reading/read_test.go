@@ -3,6 +3,7 @@ package reading
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -279,6 +280,62 @@ func TestADecimalCommaThatShowsLate(t *testing.T) {
 	}
 	if x, err := f.Numbers("x"); err != nil || x[900] != 1.5 || r.Decimal != "comma" || len(r.Remarks) > 0 {
 		t.Errorf("%v, %+v", err, r)
+	}
+}
+
+// TestTheCommonerDecimalMarkIsTaken: which mark the file writes its decimals with is counted over all of it.
+func TestTheCommonerDecimalMarkIsTaken(t *testing.T) {
+	written := func(separator string, commas, points int, names bool) []byte {
+		return numbered("specimen"+separator+"load", commas+points, func(i int) string {
+			name, load := "s"+strconv.Itoa(i), strconv.Itoa(900+i)+".5"
+			if names {
+				name = strconv.Itoa(i/10+1) + "." + strconv.Itoa(i%10+1)
+			}
+			if i < commas {
+				load = strings.Replace(load, ".", ",", 1)
+			}
+			if separator == "," {
+				load = `"` + load + `"`
+			}
+			return name + separator + load
+		})
+	}
+	for _, c := range []struct {
+		name    string
+		data    []byte
+		decimal string
+		odd     int // how many numbers have the other mark
+	}{
+		{"16 commas to a point", written(";", 16, 1, false), "comma", 1},
+		{"a comma to 16 points", written(";", 1, 16, false), "point", 1},
+		{"as many of both", written(";", 8, 8, false), "point", 8},
+		{"commas where they separate", written(",", 16, 1, false), "point", 16},
+		{"tabs", written("\t", 16, 1, false), "comma", 1},
+		{"the point commoner after the first hundred", written(";", 150, 400, false), "point", 150},
+		{"the comma commoner, many points late", written(";", 600, 400, false), "comma", 400},
+		{"many distinct texts", written(";", 1500, 700, false), "comma", 700},
+		{"names with points", written(";", 16, 0, true), "comma", 0},
+	} {
+		_, r, err := Read(t.Context(), "x.csv", c.data, Overrides{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		odd := 0
+		for _, m := range r.Remarks {
+			if m.Code == "other-decimal-mark" && m.Column == "load" {
+				odd += m.Count
+			}
+		}
+		if r.Decimal != c.decimal || r.Thousands != "none" || odd != c.odd || len(r.Remarks) != min(odd, 1) {
+			t.Errorf("%s: decimal %s, thousands %s, remarks %q; want %s and %d", c.name, r.Decimal, r.Thousands,
+				remarked(r), c.decimal, c.odd)
+		}
+	}
+	points := numbered("specimen;load;moisture;width", 100, func(i int) string {
+		return fmt.Sprintf("s%d;%d.5;%d,5;3%d.25", i, 900+i, i, i%10)
+	})
+	if _, r, err := Read(t.Context(), "x.csv", points, Overrides{}); err != nil || r.Decimal != "point" {
+		t.Errorf("two columns with points and one with commas are read with %v, %v", r, err)
 	}
 }
 

@@ -72,7 +72,9 @@ func (c *columnReader) done() []frames.Remark {
 		c.strayed = true
 	}
 	if c.counts[otherwise]+c.counts[stray] > 0 {
-		say("other-decimal-mark", c.first[otherwise], c.counts[otherwise])
+		if !c.labels { // 1.2 may be the second specimen of board 1
+			say("other-decimal-mark", c.first[otherwise], c.counts[otherwise])
+		}
 		if !notation.List(c.first[stray].word) {
 			say("stray-word", c.first[stray], c.counts[stray])
 		}

@@ -121,6 +121,9 @@ func (t *table) gather(ctx context.Context) {
 			t.seen.allValues(ctx, c.values, t.notation.Decimal)
 		}
 	}
+	if t.seen.decimal['.'] > 0 && t.seen.decimal[','] > 0 {
+		t.seen.recount(ctx, t.rows.columns)
+	}
 }
 
 // fill reads the header and all rows in one notation.

@@ -373,6 +373,8 @@ type Known interface {
 	// LikelyColumn is the column of a series that most likely has a role that none is marked
 	// with, or ""; sure says whether its unit or its header say so.
 	LikelyColumn(series, role string) (column string, sure bool)
+	// MostlyNumbers reports whether most of a column's cells are numbers, whatever its kind.
+	MostlyNumbers(series, column string) bool
 	// EachSpecimen visits the names of a series' specimens, in the order of its rows, until visit is
 	// false; a series whose specimens have none has their row numbers.
 	EachSpecimen(series string, visit func(name string) bool)
@@ -382,11 +384,12 @@ type Known interface {
 	MadeBy(result string) string
 }
 
-// NoPast is for what is Known without a session behind it: there are no specimens, and nothing was renamed,
-// forgotten or left unmarked.
+// NoPast is for what is Known without a session behind it: there are no specimens, a text may hold numbers, and
+// nothing was renamed, forgotten or left unmarked.
 type NoPast struct{}
 
 func (NoPast) LikelyColumn(string, string) (string, bool) { return "", false }
+func (NoPast) MostlyNumbers(string, string) bool          { return true }
 func (NoPast) EachSpecimen(string, func(string) bool)     {}
 func (NoPast) NowCalled(string, string) string            { return "" }
 func (NoPast) MadeBy(string) string                       { return "" }

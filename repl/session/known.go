@@ -67,6 +67,12 @@ func (s *Session) LikelyColumn(series, role string) (column string, sure bool) {
 	return f.Likely(frames.Role(role))
 }
 
+// MostlyNumbers reports whether most of a column's cells are numbers.
+func (s *Session) MostlyNumbers(series, column string) bool {
+	f, ok := s.Frame(series)
+	return ok && f.MostlyNumbers(column)
+}
+
 // RoleColumn is the column of a series marked with a role, or "".
 func (s *Session) RoleColumn(series, role string) string {
 	f, ok := s.Frame(series)

@@ -193,7 +193,7 @@ func (p *parser) checkKind(c phrase.KnownColumn, kind string, at int) {
 		if c.Kind == "number" { // where the texts all differ, they are hardly meant as levels
 			mended = mend(p.lang, phrase.NeedCategory, c.Name, "")
 		}
-	case c.Kind == "text" || numericLevels(c):
+	case c.Kind == "text" && p.known.MostlyNumbers(p.series, c.Name) || numericLevels(c):
 		mended = mend(p.lang, phrase.NeedNumber, c.Name, "")
 	}
 	if names := p.columnWant(kind).words(); mended == "" && len(names) > 0 {
