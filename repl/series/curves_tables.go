@@ -29,7 +29,7 @@ func fileRemarks(all []frames.FileRemark) []page.Sentence {
 				more++
 			}
 		}
-		out = append(out, page.Say(r.File+": ", remark(r.Remark),
+		out = append(out, page.Say(r.File+": ", remark(r.Remark, reopening{}),
 			page.If(more > 0, " The like was met in ", more, say.Plural(more, " place", " places")+" more.")))
 	}
 	return out

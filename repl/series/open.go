@@ -101,12 +101,16 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if how.Sheet != "" {
 		k.Entry.Tables = append([]page.Table{sheetTable(file.Path, how)}, k.Entry.Tables...)
 	}
+	again := reopening{*cmd, numbered(k, name)}
+	if how.Sheet != "" {
+		again.open.Sheet = &phrase.Text{Text: how.Sheet}
+	}
 	read := stillSo(k, f, how.Remarks)
 	rows, err := specimens.RowCautions(k, f, func(r proofread.Remark) bool { return saidOf(r.Column, r.Code, read) })
 	if err != nil {
 		return nil, err
 	}
-	k.Entry.Cautions = append(append(sideBySide(k, name, f, how), rows...), remarks(read)...)
+	k.Entry.Cautions = append(append(sideBySide(k, name, f, how), rows...), remarks(f, read, again)...)
 	k.Entry.Warn(session.DensityCautions(specimensAlone(k.Context, f, f.Columns()))...)
 	k.Entry.Reads = besideOf(f)
 	return session.Becomes(k.Session.WithFrame(name, f)), nil
@@ -277,8 +281,13 @@ func freeName(k *session.Call, wishes ...string) string {
 			return wish
 		}
 	}
+	return numbered(k, wishes[len(wishes)-1])
+}
+
+// numbered is a name with the first number behind it, from 2 on, that makes it free.
+func numbered(k *session.Call, name string) string {
 	for i := 2; ; i++ {
-		if again := wishes[len(wishes)-1] + "_" + strconv.Itoa(i); !k.Session.Taken(again) {
+		if again := name + "_" + strconv.Itoa(i); !k.Session.Taken(again) {
 			return again
 		}
 	}

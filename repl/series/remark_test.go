@@ -9,6 +9,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 )
 
 // plain is a sentence with its numbers as they are.
@@ -25,6 +26,9 @@ func plain(s page.Sentence) string {
 	return b.String()
 }
 
+// g2 opens a file once more.
+var g2 = reopening{phrase.Open{File: phrase.File{Path: "g.csv"}}, "g_2"}
+
 // TestEveryRemarkIsSaidInWords reads the codes off the list in frames and asks of each
 // for one sentence that names the line or the file and does not fall back on the code.
 func TestEveryRemarkIsSaidInWords(t *testing.T) {
@@ -39,7 +43,14 @@ func TestEveryRemarkIsSaidInWords(t *testing.T) {
 	for _, match := range codes {
 		code := match[1]
 		for _, count := range []int{1, 3} {
-			got := plain(remark(frames.Remark{Code: code, Column: "peak", Line: 27, Word: "1.234", Count: count}))
+			r := frames.Remark{Code: code, Column: "peak", Line: 27, Word: "1.234", Count: count}
+			got, line, offered := strings.Cut(plain(remark(r, g2)), "type: ")
+			if offered && (!strings.HasPrefix(line, "open g.csv") || !strings.HasSuffix(line, " as g_2")) {
+				t.Errorf("%s: the line offered is %q", code, line)
+			}
+			if offered {
+				got = plain(remark(r, reopening{}))
+			}
 			if strings.Contains(got, code) && code != "blank-lines" {
 				t.Errorf("%s is said by its code: %q", code, got)
 			}
@@ -60,10 +71,10 @@ func TestRemarksSayTheWayOut(t *testing.T) {
 		{frames.Remark{Code: "mass-as-load", Column: "load", Word: "lb", Line: 1}, "type unit load is lbf."},
 		{frames.Remark{Code: "odd-bytes", Column: "wood", Word: "L\ufffdrche", Line: 14, Count: 1},
 			"wood has a byte that is in no letter of the file's encoding in line 14: “L\ufffdrche”; this cell is " +
-				"taken as missing. If the file is in another encoding, open it again with encoding and its name."},
+				"taken as missing. If the file is in another encoding, open it again with encoding and its name, as g_2."},
 		{frames.Remark{Code: "odd-bytes", Column: "wood", Word: "L\ufffdrche", Line: 14, Count: 3},
 			"this cell and 2 more are taken as missing. If the file is in another encoding, open it again with " +
-				"encoding and its name."},
+				"encoding and its name, as g_2."},
 		{frames.Remark{Code: "odd-bytes", Column: "glue_lin", Word: "Glue lin\ufffd", Line: 1},
 			"For a better name, type rename glue_lin to and the name."},
 		{frames.Remark{Code: "odd-bytes", Line: 2, Count: 1}, "no cell is affected."},
@@ -79,14 +90,19 @@ func TestRemarksSayTheWayOut(t *testing.T) {
 		{frames.Remark{Code: "stray-word", Column: "load", Word: "slipped", Line: 4, Count: 3},
 			"“slipped” in line 4 and 2 more; it is read as words. Type treat load as number"},
 		{frames.Remark{Code: "guessed-thousands", Column: "load", Word: "1,250", Line: 2, Count: 2},
-			"open it again with decimal comma."},
-		{frames.Remark{Code: "doubtful-decimal", Word: "1.250", Line: 2}, "open it again with thousands point."},
+			"type: open g.csv decimal comma as g_2"},
+		{frames.Remark{Code: "doubtful-decimal", Word: "1.250", Line: 2}, "type: open g.csv thousands point as g_2"},
+		{frames.Remark{Code: "other-decimal-mark", Column: "load", Word: "1.5", Line: 2, Count: 9},
+			"type: open g.csv decimal point as g_2"},
+		{frames.Remark{Code: "odd-date", Word: "31/31/2024", Line: 2}, "type: open g.csv as g_2"},
+		{frames.Remark{Code: "two-line-header", Column: "load_dry", Word: "Load", Line: 3},
+			"type: open g.csv header row 3 as g_2"},
 		{frames.Remark{Code: "ambiguous-dates", Column: "day", Word: "05/06/2024", Line: 2},
-			"open it again with dates as month-day-year."},
+			"type: open g.csv dates as month-day-year as g_2"},
 		{frames.Remark{Code: "preamble", Word: "Rig 2", Line: 1, Count: 1},
 			"1 line above the header from line 1 on (“Rig 2”) was skipped"},
 	} {
-		if got := plain(remark(c.remark)); !strings.Contains(got, c.want) {
+		if got := plain(remark(c.remark, g2)); !strings.Contains(got, c.want) {
 			t.Errorf("%s: %q does not say %q", c.remark.Code, got, c.want)
 		}
 	}

@@ -6,39 +6,41 @@ import (
 
 	"breakbook/frames"
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/say"
+	"breakbook/repl/series/specimens"
 )
 
 // remarkWords is how a remark is said: what was met, where, what was made of it, and the way out. Many is for a
-// count of more than one, where that is another sentence. {column} and {word} are the remark's own, {mark} is the
-// word for the mark in such a number, {force} the line that makes a load of a mass; {line}, {count} and {more},
-// one less than the count, are numbers, and {count:one|many} is one of two words.
+// count of more than one, where that is another sentence. {column} and {word} are the remark's own, {force} the
+// line that makes a load of a mass, {again} how the file is read in the other way, {encoding} and {header} how with
+// another encoding or header; {line}, {count} and {more}, one less than the count, are numbers, and {count:one|many}
+// is one of two words.
 type remarkWords struct{ one, many string }
 
 // remarksSaid has the words of each code of a remark.
 var remarksSaid = map[string]remarkWords{
 	// the header, what stands above it, and the encoding
 	"decoded-windows-1252": {one: "Line {line} is the first with a letter that is no UTF-8, so the file was read as " +
-		"Windows-1252; if letters look wrong, open it again with encoding and its name."},
+		"Windows-1252; if letters look wrong, {encoding}"},
 	"odd-bytes": {
 		one: "{column} has a byte that is in no letter of the file's encoding in line {line}: “{word}”; this cell " +
-			"is taken as missing. If the file is in another encoding, open it again with encoding and its name.",
+			"is taken as missing. If the file is in another encoding, {encoding}",
 		many: "{column} has a byte that is in no letter of the file's encoding in line {line}: “{word}”; this cell " +
-			"and {more} more are taken as missing. If the file is in another encoding, open it again with encoding " +
-			"and its name.",
+			"and {more} more are taken as missing. If the file is in another encoding, {encoding}",
 	},
 	"odd-bytes nowhere": {one: "Line {line} is the first with a byte that is in no letter of the file's encoding; " +
 		"no cell is affected."},
 	"odd-bytes header": {one: "The header “{word}” in line {line} has a byte that is in no letter of the file's " +
 		"encoding, shown as \ufffd. For a better name, type rename {column} to and the name."},
 	"preamble": {one: "{count} {count:line|lines} above the header from line {line} on (“{word}”) {count:was|were} " +
-		"skipped; if the header is another line, open it again with header row and its number."},
+		"skipped; if the header is another line, {header}"},
 	"numbers-in-header": {one: "Line {line} was taken for the header though it has only numbers; if the header is " +
-		"another line, open it again with header row and its number, and if there is none, write one above it."},
+		"another line, open it again with header row and its number, {as}, and if there is none, write one above it."},
 	"duplicate-header": {one: "The header “{word}” in line {line} is there more than once; this one is called " +
 		"{column}. For a better name, type rename {column} to and the name."},
 	"two-line-header": {one: "The names in line {line} stand under names of groups such as “{word}” and were put " +
-		"together with them, as in {column}; for the names of that line alone, open it again with header row {line}."},
+		"together with them, as in {column}; for the names of that line alone, {again}"},
 	"no-header": {one: "A column has no header in line {line}; it is called {column}. For a better name, type " +
 		"rename {column} to and the name."},
 	"empty-column": {one: "{column} has a header in line {line} and no value under it."},
@@ -76,20 +78,19 @@ var remarksSaid = map[string]remarkWords{
 	"mixed-units": {one: "{column} has numbers in more than one unit, or some without one, from “{word}” (line " +
 		"{line}) on; it is read as words. Type treat {column} as number to turn them all into one unit."},
 	"other-decimal-mark": {one: "{column} has {count} {count:number|numbers} with another decimal mark than the " +
-		"file's, the first “{word}” in line {line}; it is read as words. If that is the file's mark, open it again " +
-		"with decimal comma or decimal point."},
+		"file's, the first “{word}” in line {line}; it is read as words. If that is the file's mark, {again}"},
 
 	// marks in numbers, and dates, that can be read in two ways
 	"guessed-thousands": {one: "In {column} “{word}” in line {line} was read as a whole number, its mark parting " +
-		"thousands; if it marks the decimals, open it again with decimal {mark}."},
+		"thousands; if it marks the decimals, {again}"},
 	"doubtful-decimal": {one: "“{word}” in line {line} was read with a decimal mark, but every such number has " +
-		"three digits after it; if the mark parts thousands, open it again with thousands {mark}."},
+		"three digits after it; if the mark parts thousands, {again}"},
 	"ambiguous-dates": {one: "“{word}” in line {line} ({column}) could have the day or the month first; the day was " +
-		"taken to be first. If it is the month, open it again with dates as month-day-year."},
+		"taken to be first. If it is the month, {again}"},
 	"mixed-dates": {one: "The dates {word} (from line {line} on) have the day and the month in different places; " +
 		"the day was taken to be first where both fit, and the file needs correcting."},
-	"odd-date": {one: "“{word}” in line {line} is not a date in the order given; open it again with dates as " +
-		"day-month-year or another order."},
+	"odd-date": {one: "“{word}” in line {line} is not a date in the order given; to have the order found in the file, " +
+		"{again}"},
 
 	// rows that were filled up or skipped
 	"short-row": {
@@ -145,17 +146,68 @@ var remarksSaid = map[string]remarkWords{
 		"to see what is wrong."},
 }
 
-// remarks puts what was odd about a file into words.
-func remarks(remarks []frames.Remark) []page.Sentence {
+// remarks puts what was odd about the file of a series into words.
+func remarks(f *frames.Frame, remarks []frames.Remark, again reopening) []page.Sentence {
 	var out []page.Sentence
 	for _, r := range remarks {
-		out = append(out, remark(r))
+		var cells page.Sentence
+		if r.Code == "other-decimal-mark" {
+			cells = specimens.OtherMark(f, r.Column)
+		}
+		if cells == nil {
+			cells = remark(r, again)
+		}
+		out = append(out, cells)
 	}
 	return out
 }
 
+// reopening is a command that opened a file, and the name under which its file can be opened once more; nothing
+// for a file of readings, of which nobody can say how it is read.
+type reopening struct {
+	open phrase.Open
+	as   string
+}
+
+// mendFile is what can be done where a file is not opened by a command of its own.
+const mendFile = "correct the file and read it again."
+
+// with tells to open the file again with words that the person has to find.
+func (again reopening) with(words string) string {
+	if again.as == "" {
+		return mendFile
+	}
+	return "open it again with " + words + ", as " + again.as + "."
+}
+
+// line tells to type the command that opens the file as a remark asks for it.
+func (again reopening) line(r frames.Remark) string {
+	if again.as == "" {
+		return mendFile
+	}
+	line := again.open
+	line.As = &phrase.Name{Text: again.as}
+	is, other := "point", "comma"
+	if strings.ContainsRune(r.Word, ',') {
+		is, other = other, is
+	}
+	switch r.Code {
+	case "two-line-header":
+		line.Header = &phrase.Count{Value: r.Line}
+	case "guessed-thousands", "other-decimal-mark":
+		line.Decimal, line.Thousands = &phrase.Choice{Word: is}, nil
+	case "doubtful-decimal":
+		line.Thousands = &phrase.Choice{Word: is}
+	case "ambiguous-dates":
+		line.Dates = &phrase.Choice{Word: "month-day-year"}
+	case "odd-date":
+		line.Dates = nil
+	}
+	return "type: " + phrase.Line(&line)
+}
+
 // remark is one remark as a sentence.
-func remark(r frames.Remark) page.Sentence {
+func remark(r frames.Remark, again reopening) page.Sentence {
 	code := r.Code
 	switch {
 	case code == "odd-bytes" && r.Column == "":
@@ -170,21 +222,19 @@ func remark(r frames.Remark) page.Sentence {
 	case !known:
 		return page.Say(strings.TrimSpace(r.Code+" "+r.Column+" "+r.Word)+" (line ", r.Line, ").")
 	case r.Count > 1 && said.many != "":
-		return filledIn(said.many, r)
+		return filledIn(said.many, r, again)
 	}
-	return filledIn(said.one, r)
+	return filledIn(said.one, r, again)
 }
 
 // openPlace is a place in the words of a remark that is filled in.
 var openPlace = regexp.MustCompile(`\{(\w+)(?::([^|}]*)\|([^}]*))?\}`)
 
 // filledIn is the words of a remark with its own in their open places.
-func filledIn(words string, r frames.Remark) page.Sentence {
-	mark := "point"
-	if strings.ContainsRune(r.Word, ',') {
-		mark = "comma"
-	}
-	own := map[string]string{"column": r.Column, "word": r.Word, "mark": mark, "force": say.AsForce(r.Column, r.Word)}
+func filledIn(words string, r frames.Remark, again reopening) page.Sentence {
+	own := map[string]string{"column": r.Column, "word": r.Word, "force": say.AsForce(r.Column, r.Word),
+		"again": again.line(r), "encoding": again.with("encoding and its name"),
+		"header": again.with("header row and its number")}
 	numbers := map[string]int{"line": r.Line, "count": r.Count, "more": r.Count - 1}
 	var s page.Sentence
 	at := 0
