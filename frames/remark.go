@@ -10,8 +10,8 @@ type Reading struct {
 	// "UTF-8", "UTF-8 with byte-order mark", "UTF-16", "UTF-16 without byte-order mark", "Windows-1252",
 	// or the name given
 	Encoding   string
-	Packed     bool // it was a gzip
-	HeaderLine int
+	Packed     bool       // it was a gzip
+	HeaderLine int        // 0 where there is none
 	UpperLine  int        // the line above it that holds names of groups, or names that it lacks; 0 for none
 	UnitsLine  int        // the line that holds only units; 0 for none
 	Blocks     [][]string // the columns of blocks that stand side by side under the same headers; nil for none
@@ -39,6 +39,7 @@ type SheetOf struct {
 //	odd-bytes             Count cells of Column hold bytes that are in no letter of the encoding (Word the first) and
 //	                      are missing; without Column, Count such bytes stand outside the cells
 //	numbers-in-header     every header cell is a number: the header may be missing
+//	data-in-header        the cells of the header (Word, as they stand) look like those of the rows below
 //	duplicate-header      Column is the new name, Word the header as written
 //	two-line-header       Line has names under those of groups (Word the first), and the two were put together: Column
 //	no-header             a column without a header; Column is the name it got

@@ -62,7 +62,7 @@ func headerUnderNotes(data []byte) int {
 // readSheet reads a sheet's CSV as Read does, and marks its columns.
 func readSheet(ctx context.Context, s *frames.Sheet, path string, text, data []byte,
 	o Overrides) (*frames.Frame, *frames.Reading, error) {
-	if o.HeaderRow == 0 {
+	if o.HeaderRow == 0 && !o.NoHeader {
 		o.HeaderRow = headerUnderNotes(data)
 	}
 	f, r, err := Read(ctx, path, data, o)

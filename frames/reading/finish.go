@@ -25,12 +25,16 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Re
 	guessRoles(ctx, r.columns)
 	remarks = append(remarks, guessOrder(ctx, r.columns, r.header)...)
 	settleKinds(r.columns)
+	if word := r.dataInHeader(ctx); word != "" && t.overrides.HeaderRow == 0 && t.heading.line == 0 && !slices.ContainsFunc(
+		remarks, func(m frames.Remark) bool { return m.Code == "numbers-in-header" }) {
+		remarks = append(remarks, frames.Remark{Code: "data-in-header", Line: r.header, Word: shortened(word)})
+	}
 	for _, c := range r.columns {
 		headed := notation.Trim(c.Header) != ""
 		if c.present == 0 && headed {
 			remarks = append(remarks, frames.Remark{Code: "empty-column", Column: c.Name, Line: r.header})
 		}
-		if c.present > 0 && !headed {
+		if c.present > 0 && !headed && r.headless == 0 {
 			remarks = append(remarks, frames.Remark{Code: "no-header", Column: c.Name, Line: r.header})
 		}
 		if c.massAsLoad() {

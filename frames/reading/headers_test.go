@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"breakbook/frames"
 	"breakbook/frames/notation"
 )
 
@@ -354,6 +355,9 @@ func TestPlainTablesAreNotTakenForMore(t *testing.T) {
 		_, r, err := Read(t.Context(), "x.csv", []byte(file), Overrides{})
 		if err != nil {
 			continue // a table of one column whose rows are all blank
+		}
+		if slices.ContainsFunc(r.Remarks, func(m frames.Remark) bool { return m.Code == "data-in-header" }) {
+			t.Errorf("seed %d: the header is doubted\n%s", seed, file)
 		}
 		if len(r.Blocks) > 0 || r.UpperLine > 0 {
 			t.Errorf("seed %d: blocks %q, upper line %d\n%s", seed, r.Blocks, r.UpperLine, file)

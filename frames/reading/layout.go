@@ -72,7 +72,7 @@ func detect(from source, o Overrides) sampled {
 	}
 	for _, mark := range marks {
 		s := sample(from, mark)
-		if o.HeaderRow == 0 {
+		if o.HeaderRow == 0 && !o.NoHeader {
 			s.header = s.headerAt()
 		}
 		if share := s.fitting(); best.separator == 0 || share > score || mark == ',' && score == 0 {

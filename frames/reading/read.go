@@ -21,6 +21,7 @@ type Overrides struct {
 	Thousands rune     // '.', ',', ' ' (a blank of any kind), '\'' (either apostrophe) or NoThousands
 	Encoding  string   // a name registered with IANA: "UTF-16", "windows-1250", "IBM850"
 	HeaderRow int      // the line of the header, from 1; what is above is passed over
+	NoHeader  bool     // there is none: the first line is a specimen
 	UnitsRow  int      // the line that holds the units of the columns
 	Missing   []string // the words that mean "no value", besides an empty cell, in place of the known ones
 	Sheet     string   // of a workbook: the name of the sheet that is read
@@ -146,6 +147,9 @@ func (o Overrides) check() error {
 	}
 	_, known := notation.OrderCalled(o.Dates)
 	switch {
+	case o.HeaderRow > 0 && o.NoHeader:
+		return &frames.Error{Code: "bad-override", Line: o.HeaderRow, Hint: "header none",
+			Detail: "the header is in this line, or there is none"}
 	case o.Separator != 0 && !strings.ContainsRune("\t;|,", o.Separator):
 		return refuse(string(o.Separator), "cells are separated by comma, semicolon, tab or bar",
 			"separated by semicolon")

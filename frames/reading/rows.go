@@ -17,6 +17,7 @@ type rowReader struct {
 	separator byte
 	units     int // the line that holds only units, 0 for none
 	header    int // its line
+	headless  int // how many columns there are where there is no header, 0 where there is one
 	columns   []*columnReader
 	lines     []int32
 
@@ -32,8 +33,14 @@ func (h *happening) at(line int) {
 	}
 }
 
-// names reads the header: the first line with anything on it.
+// names reads the header: the first line with anything on it. Where there is none, no column has a name.
 func (r *rowReader) names() ([]string, error) {
+	if r.headless > frames.MostColumns {
+		return nil, tooManyColumns(1, fmt.Sprintf("the first lines have up to %d cells", r.headless))
+	}
+	if r.headless > 0 {
+		return make([]string, max(r.headless, r.from.width())), nil
+	}
 	var b batch
 	for in := r.from.cutter(r.separator, false); ; b.reset() {
 		more, err := in.Cut(&b.Batch)
@@ -198,8 +205,12 @@ func (r *rowReader) row(b *batch, start, end, line int) error {
 	}
 	if has > len(r.columns) {
 		if !b.blank(start+len(r.columns), end) {
+			whose := "the header has"
+			if r.headless > 0 {
+				whose = "the first lines have at most"
+			}
 			return &frames.Error{Code: "ragged-row", Line: line, Hint: r.raggedHint(),
-				Detail: fmt.Sprintf("%d cells where the header has %d", has, len(r.columns))}
+				Detail: fmt.Sprintf("%d cells where %s %d", has, whose, len(r.columns))}
 		}
 		r.beyond.at(line)
 	}

@@ -37,14 +37,19 @@ func (t *table) place(whole source) error {
 		}
 	}
 	s := detect(from, o)
-	if o.HeaderRow > 0 {
+	t.rows = &rowReader{separator: s.separator}
+	if o.NoHeader {
+		for _, record := range s.records {
+			t.rows.headless = max(t.rows.headless, width(record))
+		}
+		s.header = -1
+	} else if o.HeaderRow > 0 {
 		t.heading = t.lineAbove(whole, s.separator)
 	} else if upper, lower, ok := s.twoLines(); ok {
 		t.heading = s.heading(upper, lower)
 		s.header = lower
 	}
-	t.rows = &rowReader{separator: s.separator}
-	if len(s.records) > 0 && o.UnitsRow == 0 {
+	if len(s.records) > 0 && o.UnitsRow == 0 && !o.NoHeader {
 		t.rows.units = s.unitsAnywhere()
 	}
 	if s.header > 0 {

@@ -74,6 +74,7 @@ func TestEveryGuessOfOpenCanBeOverridden(t *testing.T) {
 		{"open rig.csv decimal point as b", "decimal mark", "point"},
 		{"open rig.csv header row 2 as c", "header", "line 2"},
 		{"open rig.csv header row 4, units in row 5 as d", "units", "line 5"},
+		{"open plain.csv header none as j", "header", "none"},
 		{"open rig.csv encoding windows-1250 as e", "encoding", "windows-1250"},
 		{"open rig.csv dates as month-day-year as f", "dates", "month-day-year (tag)"},
 		{`open rig.csv missing is "-987,25" as g`, "missing", "empty cells, -987,25"},
@@ -99,6 +100,7 @@ func TestOverridesThatCannotBeAreRefusedAtTheirPlace(t *testing.T) {
 	}{
 		{"open rig.csv encoding latn1", "bad-override", 23},
 		{"open rig.csv header row 40", "bad-override", 25},
+		{"open rig.csv header row 3 header none", "bad-override", 25},
 		{"open rig.csv header row 0", "expected-number", 25},
 		{"open rig.csv units in row 3", "bad-override", 27},
 		{"open rig.csv thousands comma decimal comma", "same-mark", 24},

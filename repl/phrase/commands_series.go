@@ -10,6 +10,7 @@ type Open struct {
 	Thousands *Choice `phrase:"thousands"`
 	Encoding  *Texts  `phrase:"encoding"`
 	Header    *Count  `phrase:"header"`
+	NoHeader  bool    `phrase:"header none"`
 	Units     *Count  `phrase:"units"`
 	Missing   *Texts  `phrase:"missing"`
 	Dates     *Choice `phrase:"dates"`

@@ -76,6 +76,7 @@ var Table = []Entry{
 			{"thousands", "thousands {thousands:choice point comma space apostrophe none}"},
 			{"encoding", "encoding {encoding:texts}"},
 			{"header row", "header row {header:count}"},
+			{"header none", "header none"},
 			{"units row", "units in row {units:count}"},
 			{"missing", "missing is {missing:texts}"},
 			{"dates", "dates as {dates:choice day-month-year month-day-year year-month-day}"},

@@ -26,8 +26,10 @@ func opened(path string, specimens, columns int, r *frames.Reading) page.Sentenc
 		}
 	}
 	return page.Say(path+": ", specimens, say.Plural(specimens, " specimen", " specimens"),
-		" in ", columns, say.Plural(columns, " column", " columns"), ", "+how+", header in line",
-		page.If(r.UpperLine > 0, "s ", r.UpperLine, " and"), " ", r.HeaderLine, page.If(r.UnitsLine > 0,
+		" in ", columns, say.Plural(columns, " column", " columns"), ", "+how+", ",
+		page.If(r.HeaderLine == 0, "without a header, so that its columns are called column_1 and so on"),
+		page.If(r.HeaderLine > 0, "header in line", page.If(r.UpperLine > 0, "s ", r.UpperLine, " and"), " ",
+			r.HeaderLine), page.If(r.UnitsLine > 0,
 			", units in line ", r.UnitsLine), page.If(r.Thousands != "none", ", thousands parted by "+r.Thousands),
 		page.If(r.Dates != "", ", dates "+r.Dates), page.If(r.Packed, ", unpacked from a gzip"),
 		page.If(len(r.MissingWords) > 0, "; taken as missing: "+strings.Join(quoted(r.MissingWords), ", ")), ".")
@@ -162,6 +164,7 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 			}
 		}
 	}
+	o.NoHeader = cmd.NoHeader
 	if cmd.Dates != nil {
 		o.Dates = cmd.Dates.Word
 	}
@@ -233,10 +236,13 @@ func readingTable(k *session.Call, name string, f *frames.Frame) (page.Table, bo
 		add("encoding", encoding, "encoding NAME")
 	}
 	header := "line " + strconv.Itoa(r.HeaderLine)
+	if r.HeaderLine == 0 {
+		header = "none"
+	}
 	if r.UpperLine > 0 {
 		header = "lines " + strconv.Itoa(r.UpperLine) + " and " + strconv.Itoa(r.HeaderLine)
 	}
-	add("header", header, "header row N")
+	add("header", header, "header row N or none")
 	units := "in headers and cells"
 	if r.UnitsLine > 0 {
 		units = "line " + strconv.Itoa(r.UnitsLine)

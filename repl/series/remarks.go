@@ -36,7 +36,9 @@ var remarksSaid = map[string]remarkWords{
 	"preamble": {one: "{count} {count:line|lines} above the header from line {line} on (“{word}”) {count:was|were} " +
 		"skipped; if the header is another line, {header}"},
 	"numbers-in-header": {one: "Line {line} was taken for the header though it has only numbers; if the header is " +
-		"another line, open it again with header row and its number, {as}, and if there is none, write one above it."},
+		"another line, {header} If there is none, {again}"},
+	"data-in-header": {one: "Line {line} was taken for the header though its cells look like those of a specimen " +
+		"(“{word}”); if there is no header, {again}"},
 	"duplicate-header": {one: "The header “{word}” in line {line} is there more than once; this one is called " +
 		"{column}. For a better name, type rename {column} to and the name."},
 	"two-line-header": {one: "The names in line {line} stand under names of groups such as “{word}” and were put " +
@@ -192,6 +194,8 @@ func (again reopening) line(r frames.Remark) string {
 		is, other = other, is
 	}
 	switch r.Code {
+	case "numbers-in-header", "data-in-header":
+		line.Header, line.NoHeader = nil, true
 	case "two-line-header":
 		line.Header = &phrase.Count{Value: r.Line}
 	case "guessed-thousands", "other-decimal-mark":
