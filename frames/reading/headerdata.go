@@ -29,7 +29,7 @@ func (r *rowReader) dataInHeader(ctx context.Context) string {
 		}
 		cells = append(cells, cell)
 		x, n, _ := c.notation.Scan(cell)
-		number := n > 0 && n == len(cell)
+		number := n > 0 && bearsNumber(cell[n:])
 		switch {
 		case number && c.mode == numbers:
 			numbersAbove++

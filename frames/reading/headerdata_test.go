@@ -19,6 +19,7 @@ func TestAHeaderLikeTheRowsIsDoubted(t *testing.T) {
 		{"a name written like those below", "S1,oak,700\nS2,larch,560\nS3,oak,690\n", doubted},
 		{"a level met once beside two numbers", "1,cherry,700\n2,larch,560\n3,oak,690\n", doubted},
 		{"a level met once beside one", "cherry,700\nlarch,560\noak,690\n", sure},
+		{"a load with its unit", "S1,oak,700 N\nS2,larch,560 N\nS3,oak,690 N\n", doubted},
 		{"decimal commas", "S1;612,5;700\nS2;598,5;560\nS3;640,0;690\n", doubted},
 		{"names", "specimen,wood,load\n1,oak,700\n2,larch,560\n", sure},
 		{"words above numbers", "oak,700,load\noak,560,5\nlarch,690,6\n", sure},
