@@ -20,6 +20,7 @@ type Code string
 const (
 	Sum      Code = "sum-row"    // Rows[0] sums others up: Stat of rows First to Last, in Columns
 	Called   Code = "called-sum" // Column calls Rows, which are none, figures of others: the first Word, and so Stat
+	Note     Code = "note-row"   // Rows hold nothing but a text in Column, the first Word, and no name
 	TwoUnits Code = "two-units"  // Rows of Column are about Factor times the rest; Value is the cut between
 	// Column of Rows[0] is about Factor times what is expected; Should is the value without
 	Slip      Code = "slip"
@@ -89,7 +90,7 @@ type Options struct {
 func Read(ctx context.Context, f *frames.Frame, o Options) (all []Remark, err error) {
 	defer parallel.Catch(&err)
 	t := newTable(ctx, f, o.Quick && f.Len() >= Long)
-	for _, look := range []func(*table) []Remark{sums, called, values, doubles, names, spellings, almostNumbers,
+	for _, look := range []func(*table) []Remark{sums, called, notes, values, doubles, names, spellings, almostNumbers,
 		loneLevels, dates, oneValue} {
 		parallel.Look(ctx)
 		all = append(all, look(t)...)
@@ -97,6 +98,8 @@ func Read(ctx context.Context, f *frames.Frame, o Options) (all []Remark, err er
 	all = slices.DeleteFunc(all, func(r Remark) bool { // rows entered twice have their names twice as well
 		return r.Code == NameTwice && slices.ContainsFunc(all, func(o Remark) bool {
 			return o.Code == RowTwice && slices.Equal(o.Rows, r.Rows)
+		}) || r.Code == AlmostNum && slices.ContainsFunc(all, func(o Remark) bool { // a note is told for itself
+			return o.Code == Note && o.Column == r.Column && slices.Equal(o.Rows, r.Rows)
 		})
 	})
 	slices.SortStableFunc(all, func(a, b Remark) int {
@@ -117,5 +120,5 @@ func Spellings(ctx context.Context, f *frames.Frame) []Remark {
 }
 
 // worst are the codes in the order in which they are told.
-var worst = []Code{Sum, Called, TwoUnits, Slip, Negative, Zero, Alike, RowTwice, AlmostNum, NameTwice, DateOrder,
+var worst = []Code{Sum, Called, Note, TwoUnits, Slip, Negative, Zero, Alike, RowTwice, AlmostNum, NameTwice, DateOrder,
 	LoneLevel, OneValue}

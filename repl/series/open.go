@@ -107,7 +107,10 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	if how.Sheet != "" {
 		again.open.Sheet = &phrase.Text{Text: how.Sheet}
 	}
-	read := stillSo(k, f, how.Remarks)
+	read, err := stillSo(k, f, how.Remarks)
+	if err != nil {
+		return nil, err
+	}
 	rows, err := specimens.RowCautions(k, f, func(r proofread.Remark) bool { return saidOf(r.Column, r.Code, read) })
 	if err != nil {
 		return nil, err

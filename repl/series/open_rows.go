@@ -58,17 +58,25 @@ func distinctNames(k *session.Call, f *frames.Frame, column string) bool {
 }
 
 // stillSo are the reader's remarks that still hold once sums are set aside: a word among the numbers of
-// specimens is none where it only names sums, or rows that are called so.
-func stillSo(k *session.Call, f *frames.Frame, all []frames.Remark) []frames.Remark {
+// specimens, or of a first column, is none where it only names sums, or rows that are called so or are notes.
+func stillSo(k *session.Call, f *frames.Frame, all []frames.Remark) ([]frames.Remark, error) {
+	var notes proofread.Remark
+	found, err := proofread.Notes(k.Context, f)
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range found {
+		notes = r
+	}
 	return slices.DeleteFunc(slices.Clone(all), func(m frames.Remark) bool {
 		c, _ := f.Column(m.Column)
-		if m.Code != "stray-word" || c.Role != frames.Specimen {
+		if m.Code != "stray-word" || c.Role != frames.Specimen && c.Name != notes.Column {
 			return false
 		}
 		for row := range f.Len() {
 			parallel.LookAt(k.Context, row)
 			cell, there := f.Cell(c.Name, row)
-			if _, aside := f.Aside(row); aside || !there {
+			if _, aside := f.Aside(row); aside || !there || slices.Contains(notes.Rows, row) {
 				continue
 			}
 			if _, ok := f.NumberIn(cell); !ok {
@@ -78,7 +86,7 @@ func stillSo(k *session.Call, f *frames.Frame, all []frames.Remark) []frames.Rem
 			}
 		}
 		return true
-	})
+	}), nil
 }
 
 // saidOf reports whether the reader of a file said already of a column what a remark says.

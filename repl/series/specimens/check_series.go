@@ -72,6 +72,8 @@ func (t telling) short(r proofread.Remark) string {
 	case proofread.Called:
 		return say.Plural(len(r.Rows), "named like the "+string(r.Stat)+" of other rows, and counted as a specimen",
 			t.list(r.Rows)+" are named like figures of other rows, and counted as specimens")
+	case proofread.Note:
+		return "nothing in any other column, and counted as a specimen"
 	case proofread.TwoUnits:
 		times, slip := slipName(r.Factor)
 		side := "above"

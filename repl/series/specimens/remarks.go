@@ -126,6 +126,8 @@ func (t telling) in(r proofread.Remark) told {
 			" is named like the "+string(r.Stat)+" of other rows, and counted as a specimen.",
 			" are named like figures of other rows, and counted as specimens.")),
 			"To leave " + say.Plural(n, "it", "them") + " out", t.aside(r.Rows, r.Stat.Reason())}
+	case proofread.Note:
+		return t.note(r)
 	case proofread.TwoUnits:
 		return t.twoUnits(r)
 	case proofread.Slip:
@@ -163,6 +165,29 @@ func more(n int) string {
 // figureOf says which figure of which rows a row is.
 func (t telling) figureOf(r proofread.Remark) string {
 	return "the " + string(r.Stat) + " of rows " + strconv.Itoa(r.First+1) + " to " + strconv.Itoa(r.Last+1)
+}
+
+// note tells of rows that hold a note; they are set aside by their number, since a note is long.
+func (t telling) note(r proofread.Remark) told {
+	n := len(r.Rows)
+	var which phrase.Which
+	for _, row := range r.Rows {
+		which.Rows = append(which.Rows, phrase.Count{Value: row + 1})
+	}
+	return told{page.Say("Line ", t.f.Line(r.Rows[0]), " holds nothing but “"+shortened(r.Word)+"”", page.If(n > 1,
+		", and ", n-1, say.Plural(n-1, " line under it is", " lines under it are")+" like it"),
+		", and "+say.Plural(n, "is counted as a specimen.", "they are counted as specimens.")),
+		say.Plural(n, "If it is a note", "If they are notes"),
+		phrase.Line(&phrase.SetAside{Which: which, Reason: phrase.Text{Text: "a note"}})}
+}
+
+// shortened is a text as it is told within a sentence.
+func shortened(s string) string {
+	const most = 40
+	if r := []rune(s); len(r) > most {
+		return string(r[:most-1]) + "…"
+	}
+	return s
 }
 
 func (t telling) sum(r proofread.Remark) told {
