@@ -60,6 +60,8 @@ type SheetOf struct {
 //	mixed-dates           Word is two dates, one that has the day first and one the month
 //	odd-date              Word is not a date in the order given
 //	stray-word            Count words among numbers, so the column is text; Word the first
+//	few-numbers           Count cells of a column of loads, or with a unit, are no numbers (Word the first, Cells the
+//	                      first few), and too many for the column to be one; a quarter and more are
 //	short-row             Count rows shorter than the header; the rest is missing
 //	extra-blank-cells     Count rows with empty cells beyond the header's
 //	blank-lines           Count blank lines, passed over
@@ -81,4 +83,11 @@ type Remark struct {
 	Line   int
 	Word   string
 	Count  int
+	Cells  []CellAt // of some codes: the first few that it is about
+}
+
+// CellAt is a cell as it stands in a line of its file.
+type CellAt struct {
+	Line int
+	Word string
 }

@@ -27,6 +27,9 @@ const (
 	mostLevels  = 1000
 )
 
+// mostStrays is how many words among numbers are kept with their places.
+const mostStrays = 5
+
 // spot is where something was first met.
 type spot struct {
 	line int
@@ -58,6 +61,7 @@ type columnReader struct {
 
 	counts   [classes]int
 	first    [classes]spot
+	strays   []spot // the first few words that are no numbers
 	cellUnit units.Unit
 	lastTail string // the unit text read last, with what it was
 	lastUnit units.Unit
@@ -288,6 +292,9 @@ func (c *columnReader) tallyUp() {
 func (c *columnReader) count(k class, cell string, line, n int) {
 	if c.first[k].line == 0 {
 		c.first[k] = spot{line, strings.Clone(cell)}
+	}
+	if k == stray && len(c.strays) < mostStrays {
+		c.strays = append(c.strays, spot{line, strings.Clone(cell)})
 	}
 	c.counts[k] += n
 }

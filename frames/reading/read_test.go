@@ -339,6 +339,37 @@ func TestTheCommonerDecimalMarkIsTaken(t *testing.T) {
 	}
 }
 
+func TestTheCellsInTheWayOfNumbersAreNamed(t *testing.T) {
+	column := func(header string, cells ...string) string {
+		return "specimen," + header + "\n" + string(numbered("", len(cells), func(i int) string {
+			return "s" + strconv.Itoa(i) + "," + cells[i]
+		}))[1:]
+	}
+	odd := []string{"12.1", "12½", "inf", "12.4", "O.5", "(12)", "12..5", "13 .5", "12½", "12.2"}
+	for _, c := range []struct{ name, file, want string }{
+		{"a load", column("load", odd...), "few-numbers load 3 12½ 7 [{3 12½} {4 inf} {6 O.5} {7 (12)} {8 12..5}]"},
+		{"a unit", column("width (mm)", odd[:4]...), "stray-word width 3 12½ 2 []"},
+		{"a unit, and most are words", column("width (mm)", odd[3:7]...),
+			"few-numbers width 3 O.5 3 [{3 O.5} {4 (12)} {5 12..5}]"},
+		{"a unit and one word", column("dowel (mm)", "split", "split", "split", "8"), ""},
+		{"a load and one word", column("load", "split", "split", "split", "8"), "few-numbers load 2 split 3 [{2 split}]"},
+		{"a load of fewer than a quarter", column("load", "split", "split", "split", "split", "8"), ""},
+		{"neither", column("remark", odd...), ""},
+	} {
+		_, r, err := Read(t.Context(), "x.csv", []byte(c.file), Overrides{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		got := ""
+		for _, m := range r.Remarks {
+			got += fmt.Sprintf("%s %s %d %s %d %v", m.Code, m.Column, m.Line, m.Word, m.Count, m.Cells)
+		}
+		if got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
 func TestKindsAndRolesThatNamesDecide(t *testing.T) {
 	for _, c := range []struct{ name, file, want string }{
 		{"board names are no measures", "board,batch\n1N,2E1\n2N,2E2\n1N,2E1\n",

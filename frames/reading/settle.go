@@ -63,6 +63,13 @@ func (c *columnReader) done() []frames.Remark {
 		c.Kind = frames.Category
 	}
 	if c.present-c.counts[stray] < c.counts[stray] {
+		if c.meantAsNumbers() {
+			say("few-numbers", c.first[stray], c.counts[stray])
+			for _, at := range c.strays {
+				r := &remarks[len(remarks)-1]
+				r.Cells = append(r.Cells, frames.CellAt{Line: at.line, Word: shortened(at.word)})
+			}
+		}
 		return remarks
 	}
 	say("leading-zeros", c.first[zeros], c.counts[zeros])
@@ -87,6 +94,13 @@ func (c *columnReader) done() []frames.Remark {
 		c.Unit = c.cellUnit
 	}
 	return remarks
+}
+
+// meantAsNumbers tells whether a column of words was meant to hold numbers: it is called a load, or has a unit and
+// more words than one, and a quarter of its cells and more are numbers.
+func (c *columnReader) meantAsNumbers() bool {
+	return (notation.Says(c.Name, notation.ForceWords) || !c.Unit.None() && len(c.strays) > 1) &&
+		4*(c.present-c.counts[stray]) >= c.present
 }
 
 // distinct tells whether no value of the column occurs twice. It looks at ctx.

@@ -43,7 +43,8 @@ func TestEveryRemarkIsSaidInWords(t *testing.T) {
 	for _, match := range codes {
 		code := match[1]
 		for _, count := range []int{1, 3} {
-			r := frames.Remark{Code: code, Column: "peak", Line: 27, Word: "1.234", Count: count}
+			r := frames.Remark{Code: code, Column: "peak", Line: 27, Word: "1.234", Count: count,
+				Cells: []frames.CellAt{{Line: 27, Word: "1.234"}}}
 			got, line, offered := strings.Cut(plain(remark(r, g2)), "type: ")
 			if offered && (!strings.HasPrefix(line, "open g.csv") || !strings.HasSuffix(line, " as g_2")) {
 				t.Errorf("%s: the line offered is %q", code, line)
@@ -94,6 +95,10 @@ func TestRemarksSayTheWayOut(t *testing.T) {
 		{frames.Remark{Code: "doubtful-decimal", Word: "1.250", Line: 2}, "type: open g.csv thousands point as g_2"},
 		{frames.Remark{Code: "other-decimal-mark", Column: "load", Word: "1.5", Line: 2, Count: 9},
 			"type: open g.csv decimal point as g_2"},
+		{frames.Remark{Code: "few-numbers", Column: "load", Word: "12½", Line: 2, Count: 3,
+			Cells: []frames.CellAt{{Line: 2, Word: "12½"}, {Line: 5, Word: "inf"}}},
+			"3 of its cells are no numbers: “12½” in line 2, “inf” in line 5 and 1 more. Put numbers in their place " +
+				"in the file, or nothing; then type: open g.csv as g_2"},
 		{frames.Remark{Code: "odd-date", Word: "31/31/2024", Line: 2}, "type: open g.csv as g_2"},
 		{frames.Remark{Code: "two-line-header", Column: "load_dry", Word: "Load", Line: 3},
 			"type: open g.csv header row 3 as g_2"},

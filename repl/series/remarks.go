@@ -2,6 +2,7 @@ package series
 
 import (
 	"regexp"
+	"strconv"
 	"strings"
 
 	"breakbook/frames"
@@ -73,6 +74,8 @@ var remarksSaid = map[string]remarkWords{
 			"a specimen held so much and did not break, write the number alone, and held where it says how it " +
 			"failed: its load is then a lower bound. Or type treat {column} as number to make such cells missing.",
 	},
+	"few-numbers": {one: "{column} is read as words, since {count} of its cells are no numbers: {cells}. Put numbers " +
+		"in their place in the file, or nothing; then {again}"},
 	"leading-zeros": {one: "{column} has numbers with leading zeros such as “{word}” (line {line}) and is read as " +
 		"words, so that none is lost; if they are no codes, type treat {column} as number."},
 	"big-whole-number": {one: "{column} has whole numbers too long to be kept exactly, such as “{word}” (line " +
@@ -231,6 +234,18 @@ func remark(r frames.Remark, again reopening) page.Sentence {
 	return filledIn(said.one, r, again)
 }
 
+// cellsListed lists the cells that a remark is about.
+func cellsListed(r frames.Remark) string {
+	var out []string
+	for _, c := range r.Cells {
+		out = append(out, "“"+c.Word+"” in line "+strconv.Itoa(c.Line))
+	}
+	if n := r.Count - len(out); n > 0 {
+		return strings.Join(out, ", ") + " and " + strconv.Itoa(n) + " more"
+	}
+	return strings.Join(out, ", ")
+}
+
 // openPlace is a place in the words of a remark that is filled in.
 var openPlace = regexp.MustCompile(`\{(\w+)(?::([^|}]*)\|([^}]*))?\}`)
 
@@ -238,7 +253,7 @@ var openPlace = regexp.MustCompile(`\{(\w+)(?::([^|}]*)\|([^}]*))?\}`)
 func filledIn(words string, r frames.Remark, again reopening) page.Sentence {
 	own := map[string]string{"column": r.Column, "word": r.Word, "force": say.AsForce(r.Column, r.Word),
 		"again": again.line(r), "encoding": again.with("encoding and its name"),
-		"header": again.with("header row and its number")}
+		"header": again.with("header row and its number"), "cells": cellsListed(r)}
 	numbers := map[string]int{"line": r.Line, "count": r.Count, "more": r.Count - 1}
 	var s page.Sentence
 	at := 0
