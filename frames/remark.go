@@ -67,6 +67,8 @@ type SheetOf struct {
 //	blank-lines           Count blank lines, passed over
 //	blank-lines-missing   the same in a file of one column, where each is a missing value
 //	empty-rows            Count rows with nothing in any cell, passed over
+//	block-starts          Column is filled in the first row of Count blocks of rows alone (Word the first, Cells the
+//	                      first few), as merged cells come out of a sheet
 //	error-cells           Count cells of a sheet show an error (Word the first, in Column) and are missing
 //	no-stored-value       Count formulas whose value is not stored, which are missing
 //	merged-cells          Count areas of merged cells, of which only the first cell holds anything

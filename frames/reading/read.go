@@ -95,6 +95,9 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 		reading.Sheet, reading.Sheets = s.name, s.sheets
 		remarks = append(remarks, s.oddRemarks(columns, t.rows.header)...)
 	}
+	if !slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "merged-cells" }) {
+		remarks = append(remarks, t.blockStarts(ctx)...)
+	}
 	if len(t.rows.columns) == 0 {
 		return nil, nil, &frames.Error{Code: "header-only", Line: t.rows.header,
 			Detail: "there is neither a header nor a value in it"}

@@ -120,6 +120,9 @@ var remarksSaid = map[string]remarkWords{
 		many: "{count} lines have nothing in any cell, the first line {line}; nothing was read there.",
 	},
 
+	"block-starts": {one: "{column} is filled in the first row of each block alone: {cells}; the rows under them are " +
+		"missing. If it was one cell for the block, write it into every row of the file; then {again}"},
+
 	// a look beside the file that was not used
 	"look-other-file": {one: "{word} beside it was written for other contents than this file now has, so it was not " +
 		"used: kinds, roles and what was set aside are as the file alone says."},
