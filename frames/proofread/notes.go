@@ -13,10 +13,13 @@ import (
 // mostNotes is how many lines of notes a sheet has under its table at most.
 const mostNotes = 10
 
-// Notes gives the remark on notes under a table alone.
+// namesOfLong is how many names of a long series notes are compared with.
+const namesOfLong = 1000
+
+// Notes gives the remark on notes under a table alone; of a long series by the last names of its specimens.
 func Notes(ctx context.Context, f *frames.Frame) (all []Remark, err error) {
 	defer parallel.Catch(&err)
-	return notes(newTable(ctx, f, false)), nil
+	return notes(newTable(ctx, f, f.Len() >= Long)), nil
 }
 
 // notes finds the rows at the foot of a series that hold nothing but a text in the first column which is not
@@ -73,7 +76,11 @@ type namesAbove struct {
 
 func (t *table) namesAbove(foot int) namesAbove {
 	names := namesAbove{numbers: true}
-	for row := range foot {
+	first := 0
+	if t.quick {
+		first = max(0, foot-namesOfLong)
+	}
+	for row := first; row < foot; row++ {
 		parallel.LookAt(t.ctx, row)
 		cell, there := t.f.Cell(t.columns[0].Name, row)
 		if t.out[row] || !there || t.alone(row) {

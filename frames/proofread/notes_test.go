@@ -2,6 +2,7 @@ package proofread
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -52,5 +53,22 @@ func TestNotesUnderATable(t *testing.T) {
 		if !slices.Equal(rows, c.rows) {
 			t.Errorf("%s: notes in rows %v, want %v", c.name, rows, c.rows)
 		}
+	}
+}
+
+func TestANoteUnderALongTable(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("specimen,load\nthe very first specimen of all,900\n")
+	for i := range Long {
+		b.WriteString("S" + strconv.Itoa(i) + ",9" + strconv.Itoa(i%90+10) + "\n")
+	}
+	b.WriteString("these were dried first,\n")
+	f, _, err := reading.Read(t.Context(), "x.csv", []byte(b.String()), reading.Overrides{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, err := Notes(t.Context(), f)
+	if err != nil || len(all) != 1 || !slices.Equal(all[0].Rows, []int{Long + 1}) {
+		t.Errorf("%v, %v", all, err)
 	}
 }
