@@ -13,7 +13,7 @@ import (
 // Codes: unknown-command, outdated-word (the message names the one that took its place), unknown-column, unknown-level,
 // unknown-unit, unknown-result, unknown-series, unknown-word (in a help request or a shell's
 // name), no-series, no-result, wrong-kind, wrong-unit, repeated, unexpected,
-// unclosed-quote, range, no-header, and expected-… with word, command, column, level, term,
+// unclosed-quote, range, and expected-… with word, command, column, level, term,
 // condition, number, percent, unit, result, series, name, file, text or choice.
 type Error struct {
 	Code    string

@@ -163,10 +163,6 @@ func (p *parser) strayHere() bool {
 		p.stop, p.rank = phrase.Unclosed(p.place()), telling
 		return false
 	}
-	if p.headless() {
-		return p.fail("no-header", "a file is read with a header: its first line, or the one that header row N names",
-			"where it has none, write a line with the names of the columns above the others")
-	}
 	var words []string
 	for _, w := range p.wants {
 		if w.words != nil && p.at == p.i {
@@ -180,19 +176,4 @@ func (p *parser) strayHere() bool {
 	p.stop = &phrase.Error{Code: "unexpected", Message: shown(t) + " does not belong here", At: p.place(), Hint: hint}
 	p.rank = stray
 	return false
-}
-
-// headless reports whether a file without a header is spoken of here, of a command that reads one with it.
-func (p *parser) headless() bool {
-	if !slices.ContainsFunc(p.cmd.Tails, func(t phrase.Tail) bool { return t.Option == "header row" }) {
-		return false
-	}
-	at := 0
-	if p.isWord(0, "no", "without") {
-		at++
-	}
-	if p.isWord(at, "a", "any") {
-		at++
-	}
-	return at > 0 && p.isWord(at, "header", "headers", "heading", "headings") || p.isWord(0, "headerless")
 }

@@ -16,11 +16,8 @@ func (s *search) mend(st state, f parser.Fault) {
 	in := []rune(st.line)
 	token := string(in[f.From:f.To])
 	before := strings.TrimSpace(string(in[f.Before:f.From]))
-	switch f.Code {
-	case "range":
+	if f.Code == "range" {
 		s.rows(st, f, in, token, before)
-		return
-	case "no-header": // nothing of the language says it
 		return
 	}
 	s.marks(st, f, in, token, before)

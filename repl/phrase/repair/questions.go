@@ -101,7 +101,10 @@ func opened(typed string) []string {
 	return nil
 }
 
-// several is the line of several commands that was meant by one that asks for more than a command does, or "".
+// headless is a file of which is said that it has no header.
+var headless = regexp.MustCompile(`(?i)^(open .+?),? (?:(?:with )?no|without(?: an?y?)?) head(?:er|ing)s?$`)
+
+// several is the line, mostly of several commands, that was meant by one that asks for more than a command does so, or "".
 func several(typed string, k phrase.Known) string {
 	if m := blockedPlan.FindStringSubmatch(typed); m != nil {
 		mark, plan := "mark "+m[2]+" as block", m[1]+m[3]
@@ -113,6 +116,12 @@ func several(typed string, k phrase.Known) string {
 	if m := workedOutIn.FindStringSubmatch(typed); m != nil {
 		if _, known := units.Word(m[3]); known && reads(m[1], k) {
 			return m[1] + "; convert " + m[2] + " to " + m[3]
+		}
+		return ""
+	}
+	if m := headless.FindStringSubmatch(typed); m != nil {
+		if line := m[1] + " header none"; reads(line, k) {
+			return line
 		}
 		return ""
 	}
