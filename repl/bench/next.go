@@ -255,15 +255,16 @@ func (n *follower) drove() {
 	n.add(&phrase.DrawGaps{Gaps: phrase.Name{Text: n.k.Entry.Name}})
 }
 
-// fit is what is asked of a fit: its first category compared, and the picture of its effects.
+// fit is what is asked of a fit: the first of its categories that can be compared, and the picture of its effects
+// where one has an interval.
 func (n *follower) fit(name phrase.Name) {
 	r, _ := n.s.Result(name.Text)
 	f, ok := fitted.Of(r)
 	if !ok {
 		return
 	}
-	for _, v := range f.Model().Variables {
-		if c, ok := n.frame.Column(v.Name); v.IsCategory() && ok && !session.IsBlock(c) {
+	for i, v := range f.Model().Variables {
+		if c, ok := n.frame.Column(v.Name); v.IsCategory() && ok && !session.IsBlock(c) && n.comparable(f, i) {
 			n.add(&phrase.Compare{Subject: phrase.LevelsOfFit{A: phrase.ColumnRef{Column: v.Name}, Fit: name}})
 			break
 		}
@@ -272,8 +273,32 @@ func (n *follower) fit(name phrase.Name) {
 		n.add(&phrase.DrawAgainst{Y: phrase.Response{Column: phrase.ColumnRef{Column: f.Y.Column.Name},
 			Function: f.Y.Function}, X: phrase.ColumnRef{Column: f.Change.Column}, Fit: &name})
 	}
-	n.add(&phrase.DrawEffects{OfFit: phrase.OfFit{Fit: name}})
+	if n.drawable(f) {
+		n.add(&phrase.DrawEffects{OfFit: phrase.OfFit{Fit: name}})
+	}
 	n.add(&phrase.Check{Subject: phrase.OfFit{Fit: name}})
+}
+
+// comparable reports whether the levels of a category can be compared with the fit's other factors held equal.
+func (n *follower) comparable(f *fitted.Fit, variable int) bool {
+	partners, err := fitted.PartnersOf(n.k, f, variable, n.k.Confidence())
+	if err != nil {
+		return false
+	}
+	_, ok := f.LevelsOf(n.k.Context, variable, partners)
+	return ok && f.Sigma > 0
+}
+
+// drawable reports whether an effect of a fit has an interval.
+func (n *follower) drawable(f *fitted.Fit) bool {
+	for i, c := range f.Coefficients {
+		w := make([]float64, len(f.Coefficients))
+		w[i] = 1
+		if e, _ := f.Combination(n.k.Context, w); c.Label.Term >= 0 && e.SE > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // untilDrawn is the picture of the strength of one way of breaking by the first of its categories.

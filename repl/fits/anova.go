@@ -147,6 +147,6 @@ func sharesFinding(f *fitted.Fit, a *linear.Anova) page.Sentence {
 			joint, lead = ", ", " for "
 		}
 	}
-	return page.Say(s, "; the residual is ", page.Share(a.LeftSS/a.TotalSS),
+	return page.Say(s, page.If(joint != "", "; "), "the residual is ", page.Share(a.LeftSS/a.TotalSS),
 		page.If(!a.AddsUp, " (the groups are uneven, so these need not add up to all of it)"), ".")
 }

@@ -58,7 +58,7 @@ var errNoLine = errors.New("no line asks this once more")
 // It reports whether boards are allowed for, or told in a doubt; and whether that they change nothing
 // was told, which is said once a series.
 func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allowed bool) {
-	if k.Back != nil || len(k.Analysis.Answers) == 0 {
+	if k.Back != nil || len(k.Analysis.Answers) == 0 && !asksAll(k) {
 		return false, false
 	}
 	if k.Analysis.Sample.Frame.Len() > mostQuestioned {
@@ -76,6 +76,8 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	first := []func(*inquiry) error{(*inquiry).oneBlock, (*inquiry).confounded, (*inquiry).ceiling, (*inquiry).repeated,
 		(*inquiry).single, (*inquiry).fewLeft}
 	switch {
+	case len(k.Analysis.Answers) == 0:
+		q.ask((*inquiry).confounded)
 	case q.mode != nil:
 		first[2] = (*inquiry).modeCeiling
 		q.ask(first...)
@@ -94,11 +96,14 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	if allowed = q.allowed != nil && !k.Session.Knows(k.Entry.Series, session.BlocksAllowed); allowed {
 		k.Entry.Find(q.allowed)
 	}
-	if len(k.Entry.Doubts) == 0 && k.Entry.Kind == "fit" {
+	if len(k.Entry.Doubts) == 0 && k.Entry.Kind == "fit" && len(k.Analysis.Answers) > 0 {
 		k.Entry.Find(page.Say("The checks hold nothing against these answers."))
 	}
 	return q.known || q.holds("one-block"), allowed
 }
+
+// asksAll reports whether a command asks about every factor of its fit, those too that it has no answer about.
+func asksAll(k *session.Call) bool { return k.Entry.Kind == "fit" || k.Entry.Kind == "anova" }
 
 // aim is what a rerun is for.
 type aim bool

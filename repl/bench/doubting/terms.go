@@ -288,8 +288,10 @@ func (q *inquiry) inOrder() error {
 // toSeparate is how many joints are offered that separate two factors; more are as easily typed.
 const toSeparate = 4
 
+// holdConfounded tells two columns that changed together where an answer is about one of them, or where all factors
+// are asked about and these could not be answered.
 func (q *inquiry) holdConfounded(first, second string, s float64, keys []string) {
-	if len(keys) == 0 {
+	if len(keys) == 0 && !asksAll(q.k) {
 		return
 	}
 	d := page.Doubt{Code: "confounded", About: first + " with " + second, Of: keys,
