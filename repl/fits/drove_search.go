@@ -136,7 +136,7 @@ func (d *drivers) blockedBy(blocks []phrase.BlockRef, column string) bool {
 
 // fitAll fits all factors, with the boards and days that can be allowed for.
 func (d *drivers) fitAll(blocks []phrase.BlockRef) error {
-	var random []phrase.BlockRef
+	var random, nested []phrase.BlockRef // nested: too few to be random levels, and a factor goes with them
 	for _, b := range blocks {
 		switch n := d.sample.Distinct(d.k.Context, b.Column.Column); {
 		case n >= fewestBlocks || d.cmd.Blocks != nil:
@@ -144,7 +144,7 @@ func (d *drivers) fitAll(blocks []phrase.BlockRef) error {
 		case d.variesWithin(b.Column.Column):
 			d.nuisance = append(d.nuisance, b.Column.Column)
 		default:
-			d.noBlocks = append(d.noBlocks, b.Column.Column)
+			nested = append(nested, b)
 		}
 	}
 	var terms phrase.Terms
@@ -153,6 +153,11 @@ func (d *drivers) fitAll(blocks []phrase.BlockRef) error {
 	}
 	for _, one := range d.all {
 		terms.List = append(terms.List, one.Term())
+	}
+	for _, b := range nested { // what is left out here but could be allowed for is a doubt
+		if _, err := d.fitOn(terms, []phrase.BlockRef{b}); err != nil {
+			d.noBlocks = append(d.noBlocks, b.Column.Column)
+		}
 	}
 	tries := [][]phrase.BlockRef{random}
 	if d.cmd.Blocks == nil && len(random) > 1 {

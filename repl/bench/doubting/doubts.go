@@ -83,9 +83,9 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 		q.ask(first...)
 		q.ask((*inquiry).oddSpecimen, (*inquiry).modeCombination, (*inquiry).modeLeftOut, (*inquiry).modeBlocks,
 			(*inquiry).distribution)
-	case k.Entry.Kind == "drove": // tried terms together, bends and boards, and allowed for how many it asks about
+	case k.Entry.Kind == "drove": // tried terms together and bends, and allowed for how many it asks about
 		q.ask(first...)
-		q.askTogether((*inquiry).oddSpecimen, (*inquiry).leftOut, (*inquiry).unevenSpread)
+		q.askTogether((*inquiry).oddSpecimen, (*inquiry).leftOut, (*inquiry).blocks, (*inquiry).unevenSpread)
 	default:
 		q.ask(first...)
 		q.askTogether((*inquiry).oddSpecimen, (*inquiry).combination, (*inquiry).leftOut, (*inquiry).bend,
