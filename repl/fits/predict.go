@@ -141,7 +141,7 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 		" below nothing cannot be: so far out the fit no longer holds."), page.If(load && !(p.mean.Value < 0) && lo < 0,
 		"The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
 	if len(all) == 1 {
-		g := say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}}
+		g := say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}, Alone: true}
 		return []session.Answer{{Key: p.Text, Gap: g, Finding: first}}, nil
 	}
 	gap, ok, err := clearest(f, k, p, all[1:], conf, settings)

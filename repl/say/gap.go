@@ -26,6 +26,7 @@ type Gap struct {
 	Worth       Worth
 	Enough      Enough
 	Where       page.Sentence // what it holds within: "within glue warm"; nil: everywhere
+	Alone       bool          // Value is no difference but what is expected: its interval is the answer
 	Figure      bool          // Than is a figure, not a level; With may then be nothing
 	Of          string        // the key of the difference, for what is held against its answer
 	Route       string        // how it was judged, where there is no interval: "by reshuffling"

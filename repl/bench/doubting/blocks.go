@@ -165,6 +165,11 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 	if err != nil {
 		return err
 	}
+	if len(keys) == 0 {
+		if now, err := q.run(lines, toCompare); err != nil || !q.stay(now) {
+			return err // no doubt, and yet no answer that stays: the caution about boards says so
+		}
+	}
 	q.known = true
 	if len(keys) == 0 {
 		q.allowed = append(about, page.Word(", the answers stay."))
@@ -173,6 +178,6 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 	}
 	text := append(append(page.Say("specimens of one "+names+" are alike; "), about...), page.Word(": "))
 	q.hold(page.Doubt{Code: "blocks", About: names, Text: say.After(text, then.Finding),
-		AnswerThen: q.words(then.Gap.Answer), Try: line(lines), Of: keys})
+		AnswerThen: q.words(then.Gap), Try: line(lines), Of: keys})
 	return nil
 }

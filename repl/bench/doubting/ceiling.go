@@ -115,7 +115,7 @@ func (q *inquiry) holdCeiling(text page.Sentence, asBounds []any, always bool) {
 			d.Try = line(asBounds)
 			if then, other, ok := q.same(now); ok {
 				d.Text = say.After(append(d.Text, page.Word(" As lower bounds: ")), then.Finding)
-				d.AnswerThen = q.words(then.Gap.Answer)
+				d.AnswerThen = q.words(then.Gap)
 				always = always || other
 			}
 		}

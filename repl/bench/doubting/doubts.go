@@ -213,8 +213,8 @@ func line(list []any) string {
 }
 
 // moved is the answers that a remedy changes: another answer, or the estimate moved by more than
-// half its interval. byMove, where it is not nil, says whether the estimate's move is what changes the
-// answer, since a narrower interval alone is no doubt.
+// half its interval, or where the interval is the answer an end of that. byMove, where it is not nil, says
+// whether the estimate's move is what changes the answer, since a narrower interval alone is no doubt.
 func (q *inquiry) moved(now []session.Answer, byMove func(was, now say.Gap) bool,
 	of func(key string) bool) (keys []string, then session.Answer) {
 	best, plain := math.Inf(-1), q.plainAnswers()
@@ -226,7 +226,7 @@ func (q *inquiry) moved(now []session.Answer, byMove func(was, now say.Gap) bool
 		if i < 0 {
 			continue
 		}
-		shift := math.Abs(now[i].Gap.Value-was.Gap.Value) / ((was.Gap.Range.High - was.Gap.Range.Low) / 2)
+		shift := shifted(was.Gap, now[i].Gap)
 		other := now[i].Gap.Answer != was.Gap.Answer && (byMove == nil || byMove(was.Gap, now[i].Gap))
 		if p := slices.IndexFunc(plain, func(a session.Answer) bool { return a.Key == was.Key }); p >= 0 {
 			shift = math.Abs(now[i].Gap.Value-plain[p].Gap.Value) / ((was.Gap.Range.High - was.Gap.Range.Low) / 2)
@@ -244,6 +244,29 @@ func (q *inquiry) moved(now []session.Answer, byMove func(was, now say.Gap) bool
 		}
 	}
 	return keys, then
+}
+
+// shifted is how far an answer moved, in halves of its interval: its estimate, and the ends of an interval that is
+// the answer.
+func shifted(was, now say.Gap) float64 {
+	moved := math.Abs(now.Value - was.Value)
+	if was.Alone {
+		moved = max(moved, math.Abs(now.Range.Low-was.Range.Low), math.Abs(now.Range.High-was.Range.High))
+	}
+	return moved / ((was.Range.High - was.Range.Low) / 2)
+}
+
+// asTold is how many halves of an interval its ends may move that is still said to stay: a tenth of the interval, the
+// change by which byTenth tells another estimate.
+const asTold = 0.2
+
+// stay reports whether no interval that is an answer is another one under a remedy.
+func (q *inquiry) stay(now []session.Answer) bool {
+	return !slices.ContainsFunc(q.k.Analysis.Answers, func(was session.Answer) bool {
+		return was.Gap.Alone && !slices.ContainsFunc(now, func(a session.Answer) bool {
+			return a.Key == was.Key && shifted(was.Gap, a.Gap) <= asTold
+		})
+	})
 }
 
 // farEnough reports whether an answer changed since its estimate moved: with an interval as long as the

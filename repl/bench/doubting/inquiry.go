@@ -7,6 +7,7 @@ import (
 	"breakbook/models/compare"
 	"breakbook/models/verdict"
 	"breakbook/repl/phrase"
+	"breakbook/repl/say"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
 )
@@ -215,13 +216,16 @@ func (q *inquiry) worth() *phrase.Amount {
 	return nil
 }
 
-// words are an answer in the words of the command.
-func (q *inquiry) words(a verdict.Answer) string {
+// words are an answer in the words of the command; "" where an interval alone is the answer.
+func (q *inquiry) words(g say.Gap) string {
+	if g.Alone {
+		return ""
+	}
 	if _, ok := q.k.Command.Do.(*phrase.Same); ok {
 		return map[verdict.Answer]compare.Sameness{verdict.NoDifferenceWorth: compare.Same,
-			verdict.DiffersLessThanWorth: compare.Same, verdict.Differs: compare.Different}[a].Key()
+			verdict.DiffersLessThanWorth: compare.Same, verdict.Differs: compare.Different}[g.Answer].Key()
 	}
-	return a.Key()
+	return g.Answer.Key()
 }
 
 // otherWay reports whether the command judges in a way that its remedies, which are fits and their

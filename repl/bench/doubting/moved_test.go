@@ -5,6 +5,7 @@ import (
 
 	"breakbook/models/verdict"
 	"breakbook/repl/say"
+	"breakbook/repl/session"
 )
 
 // An answer changed since its estimate moved, and not since its interval grew longer alone.
@@ -42,6 +43,40 @@ func TestByTenth(t *testing.T) {
 	}{{50, 54.9, false}, {50, 55.1, true}, {-50, -44.9, true}, {-50, -45.1, false}, {2, -2, true}} {
 		if got := byTenth(say.Gap{Value: c.was}, say.Gap{Value: c.now}); got != c.want {
 			t.Errorf("%v to %v: %v", c.was, c.now, got)
+		}
+	}
+}
+
+// Of a difference the estimate moves, and a longer interval is none; where the interval is the answer its ends do. It
+// stays where they move by no more than a tenth of it.
+func TestShifted(t *testing.T) {
+	gap := func(low, high float64, alone bool) say.Gap {
+		return say.Gap{Value: (low + high) / 2, Range: verdict.Range{Low: low, High: high}, Alone: alone}
+	}
+	for _, c := range []struct {
+		name     string
+		was, now say.Gap
+		moves    bool // by more than half of its interval
+		stays    bool
+	}{
+		{"a difference, less sure", gap(-10, 10, false), gap(-30, 30, false), false, true},
+		{"a difference, moved", gap(-10, 10, false), gap(1, 21, false), true, true},
+		{"an interval twice as long and more", gap(90, 110, true), gap(79, 121, true), true, false},
+		{"half as long again", gap(90, 110, true), gap(85, 115, true), false, false},
+		{"an eighth longer", gap(90, 110, true), gap(89, 111.5, true), false, true},
+		{"shorter by as much", gap(90, 110, true), gap(91, 108.5, true), false, true},
+		{"of one end only", gap(90, 110, true), gap(90, 121, true), true, false},
+	} {
+		if got := shifted(c.was, c.now) > 1; got != c.moves {
+			t.Errorf("%s: moves %v", c.name, got)
+		}
+		was := session.Rested(nil, nil, nil, []session.Answer{{Key: "a", Gap: c.was}})
+		q := &inquiry{k: &session.Call{Analysis: was.Analysis}}
+		if c.was.Alone && q.words(c.now) != "" {
+			t.Errorf("%s: has the answer %q", c.name, q.words(c.now))
+		}
+		if got := q.stay([]session.Answer{{Key: "a", Gap: c.now}}); got != c.stays {
+			t.Errorf("%s: stays %v", c.name, got)
 		}
 	}
 }

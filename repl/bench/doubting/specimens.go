@@ -64,7 +64,7 @@ func (q *inquiry) oddSpecimen() error {
 	}
 	text = say.After(append(text, page.Word(". Without it: ")), then.Finding)
 	list := q.aside([]string{name}, reason)
-	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap.Answer),
+	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap),
 		Try: line(list), Of: keys})
 	return nil
 }
@@ -161,7 +161,7 @@ func (q *inquiry) repeated() error {
 		if i := slices.IndexFunc(now, func(a session.Answer) bool { return a.Key == d.Of[0] }); i >= 0 {
 			d.Text = say.After(append(d.Text, page.Word("Each counted once: ")), now[i].Finding)
 			if d.Of[0] != groups.LowestLimit {
-				d.AnswerThen = q.words(now[i].Gap.Answer)
+				d.AnswerThen = q.words(now[i].Gap)
 			}
 		}
 	}
@@ -332,7 +332,7 @@ func (q *inquiry) unevenSpread() error {
 	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at],
 		Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")
 	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding),
-		AnswerThen: q.words(then.Gap.Answer), Try: line(list), Of: keys})
+		AnswerThen: q.words(then.Gap), Try: line(list), Of: keys})
 	return nil
 }
 

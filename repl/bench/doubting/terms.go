@@ -180,7 +180,7 @@ func (q *inquiry) bend() error {
 		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p),
 			" for the bend). With the bend: ")
 		text = say.After(text, then.Finding)
-		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap.Answer),
+		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap),
 			Try: line(list), Of: keys})
 	}
 	return nil

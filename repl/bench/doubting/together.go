@@ -64,7 +64,7 @@ func (q *inquiry) combination() error {
 			list = []any{t.typed}
 		}
 		q.hold(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text,
-			AnswerThen: q.words(say.Overall(answers)), Try: line(list), Of: keys})
+			AnswerThen: q.words(say.Gap{Answer: say.Overall(answers)}), Try: line(list), Of: keys})
 	}
 	return nil
 }
