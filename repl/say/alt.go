@@ -24,7 +24,7 @@ func Capital(words string) string {
 
 // openings are the words that a finding may begin with; any other first word is a name.
 var openings = []string{"With", "From", "The", "Had", "By", "Together", "In", "Halfway", "These", "Within", "Averaged",
-	"Over", "Expected", "At", "Of", "No"}
+	"Over", "Expected", "At", "Of", "No", "Make", "More"}
 
 // After is a finding as the rest of a sentence: it begins small, unless with a name.
 func After(lead, finding page.Sentence) page.Sentence {

@@ -58,7 +58,11 @@ func (q *inquiry) ceiling() error {
 	if !pileUp(ties, len(r.Values), p) {
 		return nil
 	}
-	q.holdCeiling(q.piled(ties, "so every mean and difference with them is only a bound."), q.asBounds(r), true)
+	so := "so every mean and difference with them is only a bound."
+	if q.k.Entry.Kind == "plan" {
+		so = "so the spread is cut off there, and more may be needed than this says."
+	}
+	q.holdCeiling(q.piled(ties, so), q.asBounds(r), true)
 	return nil
 }
 
@@ -173,9 +177,11 @@ func (q *inquiry) until(broke phrase.Is) []any {
 	return []any{&phrase.Until{Clauses: q.k.Whose(), Y: q.typed.Y, Terms: &q.typed.Terms, Mode: broke}}
 }
 
-// onTerms reports whether the analysis is of terms, and of specimens that stand for themselves.
+// onTerms reports whether the analysis is of terms, and of specimens that stand for themselves; a plan by the strength
+// of a way of breaking is for another aim.
 func (q *inquiry) onTerms() bool {
-	return q.typed != nil && q.typed.Blocks == nil && q.typed.Differ == nil && len(q.typed.Terms.List) > 0
+	return q.k.Entry.Kind != "plan" && q.typed != nil &&
+		q.typed.Blocks == nil && q.typed.Differ == nil && len(q.typed.Terms.List) > 0
 }
 
 // asBounds is the same question where the largest loads are lower bounds: the loads cut there, and the

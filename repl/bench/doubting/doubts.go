@@ -83,6 +83,9 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 		q.ask(first...)
 		q.ask((*inquiry).oddSpecimen, (*inquiry).modeCombination, (*inquiry).modeLeftOut, (*inquiry).modeBlocks,
 			(*inquiry).distribution)
+	case k.Entry.Kind == "plan":
+		q.ask((*inquiry).ceiling, (*inquiry).oddSpecimen, (*inquiry).planBlocks, (*inquiry).planSpreads)
+		k.Entry.Tables[0].Second = k.Entry.Tables[0].Second || len(q.found) > 0
 	case k.Entry.Kind == "drove": // tried terms together and bends, and allowed for how many it asks about
 		q.ask(first...)
 		q.askTogether((*inquiry).oddSpecimen, (*inquiry).leftOut, (*inquiry).blocks, (*inquiry).unevenSpread)
@@ -163,10 +166,22 @@ func (q *inquiry) run(list []any, to aim) ([]session.Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	if o == nil || o.Analysis == nil {
-		return nil, errors.New("no analysis")
+	all, err := q.answers(o)
+	if err != nil {
+		return nil, err
 	}
-	return q.inTheirWords(o.Analysis.Answers), nil
+	return q.inTheirWords(all), nil
+}
+
+// answers are those of an analysis that was carried out quietly.
+func (q *inquiry) answers(o *session.Outcome) ([]session.Answer, error) {
+	switch {
+	case o == nil || o.Analysis == nil:
+		return nil, errors.New("no analysis")
+	case q.k.Entry.Kind == "plan" && o.Keeps != nil && o.Keeps.Plan != nil:
+		return answerOf(o), nil
+	}
+	return o.Analysis.Answers, nil
 }
 
 // changed is the answers that a remedy changes, as moved has it, and the clearest of them.
@@ -197,10 +212,7 @@ func (q *inquiry) without(rows []int) ([]session.Answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	if o == nil || o.Analysis == nil {
-		return nil, errors.New("no analysis")
-	}
-	return o.Analysis.Answers, nil
+	return q.answers(o)
 }
 
 // line is the commands as a person types them.
@@ -247,8 +259,11 @@ func (q *inquiry) moved(now []session.Answer, byMove func(was, now say.Gap) bool
 }
 
 // shifted is how far an answer moved, in halves of its interval: its estimate, and the ends of an interval that is
-// the answer.
+// the answer. A plan moves by its number of specimens.
 func shifted(was, now say.Gap) float64 {
+	if was.Alone && was.Enough.N > 0 {
+		return planMoved(was, now)
+	}
 	moved := math.Abs(now.Value - was.Value)
 	if was.Alone {
 		moved = max(moved, math.Abs(now.Range.Low-was.Range.Low), math.Abs(now.Range.High-was.Range.High))
@@ -331,9 +346,12 @@ func tellDoubts(k *session.Call) {
 	var out []page.Sentence
 	told := 0
 	done := make([]bool, len(k.Entry.Doubts))
-	for _, f := range k.Entry.Findings {
+	for n, f := range k.Entry.Findings {
 		f = slices.Clone(f)
 		of := ""
+		if n == 0 && k.Entry.Kind == "plan" {
+			of = ofPlan
+		}
 		for i, part := range f {
 			if v, ok := part.(page.Verdict); ok && v.Of != "" {
 				of = v.Of

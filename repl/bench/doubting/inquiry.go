@@ -72,6 +72,8 @@ func inquire(k *session.Call, o *session.Outcome, by Bench) (*inquiry, error) {
 		case phrase.LimitsOfFit: // of joints and not of differences: what is questioned are the specimens
 			return q, q.named(of.Fit)
 		}
+	case *phrase.Plan:
+		return q, q.planned(cmd, o)
 	case *phrase.Until, *phrase.Odds:
 		return q, q.ofMode()
 	case *phrase.Agree:
@@ -193,6 +195,8 @@ func (q *inquiry) on(f *phrase.Fit, name string) []any {
 		again := *cmd
 		again.Clauses, again.Fit = whole, fitName
 		return []any{&named, &again}
+	case *phrase.Plan:
+		return planOn(cmd, &named, fitName)
 	}
 	return []any{f}
 }

@@ -13,6 +13,7 @@ import (
 	"breakbook/models/checks"
 	"breakbook/models/compare"
 	"breakbook/models/doubts"
+	"breakbook/models/linear"
 	"breakbook/models/parallel"
 	"breakbook/repl/groups"
 	"breakbook/repl/page"
@@ -95,12 +96,22 @@ func (q *inquiry) aside(names []string, reason string) []any {
 		which.Specimens = append(which.Specimens, phrase.Text{Text: n})
 	}
 	out := []any{&phrase.SetAside{Which: which, Reason: phrase.Text{Text: reason}}}
-	if _, ok := phrase.Facet[phrase.OnFit](q.k.Command); ok && q.typed != nil {
+	if q.asksFit() && q.typed != nil {
 		return append(out, q.on(q.typed, "without_"+plainWord(names[0]))...)
 	}
 	c := q.k.Command.Copy()
 	c.Clauses().As = nil
 	return append(out, c.Do)
+}
+
+// asksFit reports whether the command asks something of an earlier fit.
+func (q *inquiry) asksFit() bool {
+	_, ok := phrase.Facet[phrase.OnFit](q.k.Command)
+	if cmd, plan := q.k.Command.Do.(*phrase.Plan); plan {
+		of, means := cmd.Subject.(phrase.PlanMeans)
+		ok = means && of.Fit != nil
+	}
+	return ok
 }
 
 // plainWord is a text as part of a name.
@@ -286,15 +297,39 @@ func (q *inquiry) unevenSpread() error {
 	if cmd, ok := q.k.Command.Do.(*phrase.Compare); ok && cmd.UnevenSpread {
 		return nil
 	}
-	var p []float64
-	var low, high []float64
+	low, high, p := unalike(q.k.Context, f, -1)
+	if !(p < doubts.Clear) {
+		return nil
+	}
+	list, allowing := q.uneven(), "Allowing for that: "
+	if cmd, ok := q.k.Command.Do.(*phrase.Plan); ok {
+		list, allowing = planLargest(cmd, q.fit.Y, high), "With the larger spread for all: "
+	}
+	if list == nil {
+		return nil
+	}
+	keys, then, err := q.changed(list, nil, nil)
+	if err != nil || len(keys) == 0 {
+		return err
+	}
+	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low, High: high,
+		Unit: q.fit.Y.Unit()}, ", ", page.Chance(p), "). "+allowing)
+	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding),
+		AnswerThen: q.words(then.Gap), Try: line(list), Of: keys})
+	return nil
+}
+
+// unalike are the smallest and the largest sd of the levels of the category that scatter least alike, but for one
+// specimen, with the probability of that adjusted for all categories; -1 for all specimens. NaN where nothing tells.
+func unalike(ctx context.Context, f *linear.Fit, without int) (smallest, largest, chance float64) {
+	var p, low, high []float64
 	for _, v := range f.Matrix.Model.Variables {
 		if !v.IsCategory() {
 			continue
 		}
 		left := make([][]float64, len(v.Levels))
 		for i, code := range v.Codes {
-			if w := f.Weight(i); w > 0 {
+			if w := f.Weight(i); w > 0 && i != without {
 				left[code] = append(left[code], math.Sqrt(w)*f.Residuals[i])
 			}
 		}
@@ -306,34 +341,18 @@ func (q *inquiry) unevenSpread() error {
 		for i, level := range left {
 			sd[i], df[i] = stat.StdDev(level, nil), float64(len(level)-1)
 		}
-		if o, err := compare.BrownForsythe(q.k.Context, left); err == nil {
+		if o, err := compare.BrownForsythe(ctx, left); err == nil {
 			p, low, high = append(p, o.P), append(low, slices.Min(sd)), append(high, slices.Max(sd))
 		}
 		p, low, high = append(p, doubts.Spreads(sd, df)), append(low, slices.Min(sd)), append(high, slices.Max(sd))
 	}
-	joined := doubts.Holm(p)
-	at := -1
-	for i, x := range joined {
-		if x < doubts.Clear && (at < 0 || x < joined[at]) {
-			at = i
+	smallest, largest, chance = math.NaN(), math.NaN(), math.NaN()
+	for i, x := range doubts.Holm(p) {
+		if x < chance || math.IsNaN(chance) {
+			smallest, largest, chance = low[i], high[i], x
 		}
 	}
-	if at < 0 {
-		return nil
-	}
-	list := q.uneven()
-	if list == nil {
-		return nil
-	}
-	keys, then, err := q.changed(list, nil, nil)
-	if err != nil || len(keys) == 0 {
-		return err
-	}
-	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low[at], High: high[at],
-		Unit: q.fit.Y.Unit()}, ", ", page.Chance(joined[at]), "). Allowing for that: ")
-	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding),
-		AnswerThen: q.words(then.Gap), Try: line(list), Of: keys})
-	return nil
+	return smallest, largest, chance
 }
 
 // uneven is the analysis once more where each level may scatter in its own way.

@@ -1,0 +1,139 @@
+package doubting
+
+import (
+	"math"
+	"strconv"
+
+	"breakbook/models/checks"
+	"breakbook/models/doubts"
+	"breakbook/repl/page"
+	"breakbook/repl/phrase"
+	"breakbook/repl/say"
+	"breakbook/repl/session"
+)
+
+// ofPlan is the key of the one answer of a plan: how many specimens, with what chance.
+const ofPlan = "plan"
+
+// planned lays out a plan for its checks: the fit whose residuals tell of the spread that it goes by, and the
+// number of specimens as its answer.
+func (q *inquiry) planned(cmd *phrase.Plan, o *session.Outcome) error {
+	if cmd.Spread != nil {
+		return q.k.Unhandled()
+	}
+	asked, of := *q.k, *q.k.Analysis
+	of.Answers = answerOf(o)
+	asked.Analysis, q.k = &of, &asked
+	switch of := cmd.Subject.(type) {
+	case phrase.PlanMeans:
+		if of.Fit != nil {
+			return q.named(*of.Fit)
+		}
+		return q.plainly(of.Y, columnsOf(of.Categories())...)
+	case phrase.PlanLimit:
+		return q.plainly(of.Y, columnsOf(of.Categories())...)
+	}
+	return q.k.Unhandled()
+}
+
+func columnsOf(all []phrase.ColumnRef) []string {
+	var out []string
+	for _, c := range all {
+		out = append(out, c.Column)
+	}
+	return out
+}
+
+// answerOf is the answer of a plan: it has no verdict, but a number of specimens in all and a chance.
+func answerOf(o *session.Outcome) []session.Answer {
+	p := o.Keeps.Plan.Finding
+	told := p.Sentence()
+	if all := o.Analysis.Answers; len(all) > 0 {
+		told = all[0].Finding
+	}
+	return []session.Answer{{Key: ofPlan, Finding: told, Gap: say.Gap{Alone: true, Probability: p.Chance,
+		Enough: say.Enough{N: p.N, InAll: true}}}}
+}
+
+// planMoved is how many tenths of itself the number of specimens of a plan moved, or where the number was given how
+// many times 10 percentage points its chance.
+func planMoved(was, now say.Gap) float64 {
+	number := math.Abs(float64(now.Enough.N-was.Enough.N)) / float64(was.Enough.N)
+	return 10 * max(number, math.Abs(now.Probability-was.Probability))
+}
+
+// planOn is the plan once more on another fit.
+func planOn(cmd *phrase.Plan, f *phrase.Fit, name phrase.Name) []any {
+	again := *cmd
+	of, ok := cmd.Subject.(phrase.PlanMeans)
+	if !ok || of.Fit == nil {
+		return nil
+	}
+	again.As, of.Fit = nil, &name
+	again.Subject = of
+	return []any{f, &again}
+}
+
+// planBlocks is the plan with the boards, batches or days counted that the series does not mark, where it then takes
+// more specimens, or so many give a smaller chance; that it would take fewer the caution about boards may lead to.
+func (q *inquiry) planBlocks() error {
+	s := q.k.Analysis.Sample
+	all := s.BlockCounts(q.k.Context, append(session.MarkedBlocks(s.Frame), q.k.Analysis.Columns...))
+	if from := q.k.Whose().From; len(all) == 0 || from != nil && from.Text != q.k.Session.Current() {
+		return nil // or no line marks a column of a series that is not the one in use
+	}
+	block := finest(all)
+	list := []any{&phrase.Mark{Column: phrase.ColumnRef{Column: block.Column}, Role: phrase.Choice{Word: "block"}},
+		unnamed(q.k.Command.Do)}
+	keys, then, err := q.changed(list, nil, nil)
+	if err != nil || len(keys) == 0 {
+		return err
+	}
+	was, now := q.k.Analysis.Answers[0].Gap, then.Gap
+	if now.Enough.N < was.Enough.N || now.Enough.N == was.Enough.N && now.Probability >= was.Probability {
+		return nil
+	}
+	q.known = true
+	q.hold(page.Doubt{Code: "blocks", About: block.Column, Of: keys, Try: line(list), Text: say.After(page.Say(
+		"specimens of one "+block.Column+" are alike, and this counts each as if it stood for itself. Allowing for ",
+		block.N, " values of "+block.Column+": "), then.Finding)})
+	return nil
+}
+
+// planSpreads asks whether the levels scatter alike, and not only since an odd specimen is in one of them.
+func (q *inquiry) planSpreads() error {
+	if f, ok := q.plain(); ok && q.holds("odd-specimen") {
+		odd, err := checks.Oddest(f, doubts.Clear)
+		if err != nil {
+			return err
+		}
+		if _, _, p := unalike(q.k.Context, f, odd.Specimen); !(p < doubts.Clear) {
+			return nil
+		}
+	}
+	return q.unevenSpread()
+}
+
+// planLargest is the plan with the largest of the levels' spreads for all of them; a fit, which has a spread of its
+// own, is left out.
+func planLargest(cmd *phrase.Plan, y *session.Response, sd float64) []any {
+	again := *cmd
+	again.As, again.Spread = nil, &phrase.Amount{Value: threeDigits(sd), Unit: y.Unit()}
+	if y.Logged() {
+		again.Spread = &phrase.Amount{Value: threeDigits(math.Expm1(sd)), Percent: true}
+	}
+	if of, ok := cmd.Subject.(phrase.PlanMeans); ok {
+		of.Fit = nil
+		again.Subject = of
+	}
+	return []any{&again}
+}
+
+// threeDigits is a number of three digits, as it is typed.
+func threeDigits(x float64) float64 {
+	out, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 3, 64), 64)
+	if err != nil {
+		return x
+	}
+	return out
+}
