@@ -74,8 +74,15 @@ func (g *pilot) knows() []string {
 	return out
 }
 
-// without tells the plan as it would be with the spread that the levels alone leave; nil where there is none.
+// without tells the plan as it would be with the spread that the levels alone leave; nil where there is none, where
+// the fit has no other terms, and where it counts boards that the levels alone do not.
 func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (page.Sentence, error) {
+	marked := session.MarkedBlocks(g.sample.Frame)
+	if g.others == 0 || slices.ContainsFunc(g.fit.Method.Blocks, func(b phrase.BlockRef) bool {
+		return !slices.Contains(marked, b.Column.Column)
+	}) {
+		return nil, nil
+	}
 	plain, err := readPilot(k, of.Y, g.factors)
 	if err != nil {
 		return nil, nil // the levels alone do not tell: there is nothing to set beside

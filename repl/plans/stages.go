@@ -69,8 +69,9 @@ func numberOf(of phrase.PlanMeans) int {
 	return of.Stages.Value
 }
 
-// stagesSaid tells how many specimens a plan in stages takes on average, beside those of one in one stage.
-func stagesSaid(s plan.Stages, f planStaged) page.Sentence {
+// stagesSaid tells how many specimens a plan in stages takes on average, beside those of one in one stage with its
+// chance.
+func stagesSaid(f planStaged, single float64) page.Sentence {
 	out := page.Say("It ends as soon as a stage settles it. On average that takes ", int(math.Round(f.Expected)),
 		" joints where the difference is as large as that, ", int(math.Round(f.Half)),
 		" where it is half as large, and ", int(math.Round(f.None)), " where there is none; in one stage ")
@@ -78,7 +79,7 @@ func stagesSaid(s plan.Stages, f planStaged) page.Sentence {
 		return append(out, page.Word("it would take more than a workshop can make."))
 	}
 	return page.Say(out, "it would take ", f.OneStage, " whatever there is",
-		", for a chance of ", page.Share(s.Wanted), ".")
+		", for a chance of ", page.Share(single), ".")
 }
 
 // stagesMean tells what ends a stage.
@@ -109,7 +110,7 @@ func tellStages(k *session.Call, s plan.Stages, own plan.Size) error {
 	}
 	figures := planStaged{Stages: s.Number, Expected: course.Expected[2], Half: course.Expected[1],
 		None: course.Expected[0], OneStage: single.N}
-	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, stagesSaid(s, figures), stagesMean(s))
+	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, stagesSaid(figures, single.Chance), stagesMean(s))
 	var rows []stageRow
 	for i, one := range course.Stages {
 		rows = append(rows, stageRow{i + 1, one.PerLevel, one.N, one.PDiffers, one.PStop, one.Chance})
