@@ -15,6 +15,7 @@ type SamePair struct {
 	P                      float64
 	Answer                 string // in the words of the language
 	Of                     string // the key of the difference, for what is held against its answer
+	Beyond                 bool   // the difference seen is larger than the margin
 	Enough, Have           int    // of `cannot tell`: how many per level, and how many there are
 }
 
@@ -27,13 +28,25 @@ func (p SamePair) Sentence() page.Sentence {
 		page.Verdict{Words: p.Answer, More: p.more(), Of: p.Of}, ".")
 }
 
-// more is how many specimens would show that the two are alike, where that cannot be told.
+// more is what the difference seen leans to, and how many specimens would show that the two are alike, where neither
+// can be told.
 func (p SamePair) more() page.Sentence {
-	switch {
-	case p.Answer != verdict.CannotTell.Key():
+	if p.Answer != verdict.CannotTell.Key() {
 		return nil
+	}
+	if p.Beyond {
+		return page.Say("; they are more likely further apart than that", p.settling())
+	}
+	return p.settling()
+}
+
+// settling is how many specimens would show that the two are alike.
+func (p SamePair) settling() page.Sentence {
+	switch {
 	case p.Enough == 0 || p.Enough > farMore*p.Have:
 		return page.Say("; to show that the two are alike takes far more specimens than a workshop would make")
+	case p.Enough <= p.Have && p.Beyond:
+		return page.Say(": a series of this size would usually show two that are alike")
 	case p.Enough <= p.Have:
 		return page.Say("; were the two alike, a series of this size would usually show it, and this one fell " +
 			"just short: break a few more")

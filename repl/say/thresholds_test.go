@@ -127,12 +127,12 @@ func TestGapsBesideZero(t *testing.T) {
 	}
 }
 
-// Levels that may be alike: how many would show it.
+// Levels that may be alike: how many would show it, and whether they look further apart.
 func TestHowManyShowThatLevelsAreAlike(t *testing.T) {
-	pair := func(enough, have int, answer string) string {
+	pair := func(beyond bool, enough, have int, answer string) string {
 		s := words(say.SamePair{Measure: "load", First: "pins none", Second: "pins pair", Diff: 3, Low: -9, High: 15,
 			Unit: "N", Margin: page.Say("40 N either " +
-				"way"), P: 0.06, Answer: answer, Enough: enough, Have: have}.Sentence())
+				"way"), P: 0.06, Answer: answer, Beyond: beyond, Enough: enough, Have: have}.Sentence())
 		const lead = "With pins pair, load is 3 N higher than with pins none (90 % interval from 9 N lower to 15 N " +
 			"higher); " +
 			"tested against 40 N either way (p = 0.060): "
@@ -142,23 +142,29 @@ func TestHowManyShowThatLevelsAreAlike(t *testing.T) {
 		return s[len(lead):]
 	}
 	for _, c := range []struct {
+		beyond       bool
 		enough, have int
 		answer, want string
 	}{
-		{12, 11, "same", "same."},
-		{0, 11, "cannot tell", "cannot tell; to show that the two are alike takes far more specimens than a " +
-			"workshop would make."},
-		{220, 11, "cannot tell", "cannot tell; were the two alike, about 220 specimens per level, of which you " +
+		{false, 12, 11, "same", "same."},
+		{false, 0, 11, "cannot tell", "cannot tell; to show that the two are alike takes far more specimens " +
+			"than a workshop would make."},
+		{false, 220, 11, "cannot tell", "cannot tell; were the two alike, about 220 specimens per level, of which " +
+			"you have 11, would probably show it."},
+		{false, 221, 11, "cannot tell", "cannot tell; to show that the two are alike takes far more specimens " +
+			"than a workshop would make."},
+		{false, 12, 11, "cannot tell", "cannot tell; were the two alike, about 12 specimens per level, of which you " +
 			"have 11, would probably show it."},
-		{221, 11, "cannot tell", "cannot tell; to show that the two are alike takes far more specimens than a " +
-			"workshop would make."},
-		{12, 11, "cannot tell", "cannot tell; were the two alike, about 12 specimens per level, of which you have " +
-			"11, would probably show it."},
-		{11, 11, "cannot tell", "cannot tell; were the two alike, a series of this size would usually show it, and " +
-			"this one fell just short: break a few more."},
+		{false, 11, 11, "cannot tell", "cannot tell; were the two alike, a series of this size would usually show " +
+			"it, and this one fell just short: break a few more."},
+		{true, 12, 11, "different", "different."},
+		{true, 11, 11, "cannot tell", "cannot tell; they are more likely further apart than that: a series of this " +
+			"size would usually show two that are alike."},
+		{true, 12, 11, "cannot tell", "cannot tell; they are more likely further apart than that; were the two " +
+			"alike, about 12 specimens per level, of which you have 11, would probably show it."},
 	} {
-		if got := pair(c.enough, c.have, c.answer); got != c.want {
-			t.Errorf("%d of %d: %q, want %q", c.enough, c.have, got, c.want)
+		if got := pair(c.beyond, c.enough, c.have, c.answer); got != c.want {
+			t.Errorf("%v, %d of %d: %q, want %q", c.beyond, c.enough, c.have, got, c.want)
 		}
 	}
 }
