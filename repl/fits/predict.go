@@ -129,7 +129,7 @@ func predicted(ctx context.Context, f *fitted.Fit, open *place.Open, asked []fit
 
 // tellPredictions begins with what the first joint would carry; where several are named, the one
 // that differs from it most clearly follows, adjusted for as many settings as are told so. Alone it is
-// compared with nothing.
+// compared with nothing. What is expected of the first is an answer as well, by its interval.
 func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf float64,
 	settings int) ([]session.Answer, error) {
 	p := all[0]
@@ -140,9 +140,10 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	k.Entry.Warn(page.If(load && p.mean.Value < 0, "A "+f.Y.Measure()+
 		" below nothing cannot be: so far out the fit no longer holds."), page.If(load && !(p.mean.Value < 0) && lo < 0,
 		"The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
+	alone := session.Answer{Key: p.Text, Finding: first,
+		Gap: say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}, Alone: true}}
 	if len(all) == 1 {
-		g := say.Gap{Value: p.mean.Value, Range: verdict.Range{Low: lo, High: hi}, Alone: true}
-		return []session.Answer{{Key: p.Text, Gap: g, Finding: first}}, nil
+		return []session.Answer{alone}, nil
 	}
 	gap, ok, err := clearest(f, k, p, all[1:], conf, settings)
 	if err != nil {
@@ -159,7 +160,8 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	gap.Than, gap.Of = p.Words, p.Text
 	finding := gap.Sentence()
 	k.Entry.Find(finding)
-	return []session.Answer{{Key: p.Text, Gap: gap, Finding: finding}}, nil
+	alone.Key = "expected " + p.Text
+	return []session.Answer{{Key: p.Text, Gap: gap, Finding: finding}, alone}, nil
 }
 
 // expected tells one prediction: its mean and interval, and one new specimen's where the fit

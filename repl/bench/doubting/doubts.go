@@ -52,7 +52,7 @@ const mostToldDoubts = 3
 var errNoLine = errors.New("no line asks this once more")
 
 // Question holds the checks against the answers of a fit, its table of variation, a comparison,
-// levels adjusted, averages or a prediction, tells the worst after the answers they concern, and
+// levels adjusted, averages, a prediction or a plan, tells the worst after the answers they concern, and
 // marks these answers as doubted. The order of the checks is that of the doubts, the worst first.
 //
 // It reports whether boards are allowed for, or told in a doubt; and whether that they change nothing
