@@ -111,7 +111,7 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 		return nil, page.Refuse(page.CodeResponseAmongTerms, terms.At, column+" cannot explain itself",
 			"leave it out of the terms")
 	}
-	s, err := k.Sample(append([]string{column}, b.Columns...)...)
+	s, err := k.Broken(mode.Column, session.Asked(mode), b.Columns...)
 	if err != nil {
 		return nil, err
 	}

@@ -98,6 +98,39 @@ func (c *crossed) most() []modeShare {
 	return out
 }
 
+// mostBroken is the commonest mode of each level among the specimens that broke, where any did, and how many of all
+// did not.
+func (c *crossed) mostBroken() (most []modeShare, held int) {
+	whole := session.Unbroken(c.sample.Frame, c.mode.Column)
+	broke := *c
+	broke.counts, broke.specimens = nil, nil
+	for i, counts := range c.counts {
+		rows := slices.DeleteFunc(slices.Clone(c.specimens[i]), func(row int) bool {
+			return slices.Contains(whole, c.modes[c.codes[row]])
+		})
+		held += len(c.specimens[i]) - len(rows)
+		if len(rows) == 0 {
+			rows = c.specimens[i]
+		} else {
+			counts = slices.Clone(counts)
+			for j, m := range c.modes {
+				if slices.Contains(whole, m) {
+					counts[j] = 0
+				}
+			}
+		}
+		broke.counts, broke.specimens = append(broke.counts, counts), append(broke.specimens, rows)
+	}
+	return broke.most(), held
+}
+
+// heldCounted says that some of what was counted did not break.
+func heldCounted(n int) page.Sentence {
+	return page.Say(n, say.Plural(n, " specimen", " specimens")+" did not break, and nothing is known of how "+
+		say.Plural(n, "it", "they")+" would: counted in the table and in p, while \"most often\" is of those that broke, "+
+		"where any did.")
+}
+
 // CountModes counts the ways of breaking by the levels of a factor.
 func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, error) {
 	c, err := readCrossed(k, cmd.Mode, cmd.A)
@@ -115,7 +148,8 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	if t.Exact < 1-k.Confidence() {
 		answer = verdict.Differs
 	}
-	finding := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, c.most())
+	most, held := c.mostBroken()
+	finding := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, most)
 	k.Entry.Findings = []page.Sentence{finding}
 	k.Entry.Tables = []page.Table{c.table()}
 	figures, tried := countFigures{Exact: t.Exact, ChiSquare: t.ChiSquare, DF: t.DF, P: t.P}, "every table"
@@ -123,6 +157,9 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 		figures.drawnTables, tried = &drawnTables{t.Tables, t.Error}, "random tables"
 	}
 	k.Entry.Values = page.ValuesOf(figures, page.Names{"tables": tried})
+	if held > 0 {
+		k.Entry.Warn(heldCounted(held))
+	}
 	k.Entry.Warn(page.If(t.Least < fewestExpected, "The smallest count to expect, were nothing going on, is ",
 		page.Num{Value: t.Least, Style: page.Ratio},
 		", under the 5 that the chi-square probability needs (Cochran 1954): go by the exact one."))

@@ -117,11 +117,13 @@ func (t *modeDriven) answers() (all []verdict.Answer) {
 func (d *modeDrivers) choose() ([]phrase.Is, error) {
 	k := d.k
 	var asked []phrase.Is
+	var level []string
 	d.column = d.cmd.Modes
 	if l := d.cmd.Level; l != nil {
+		level = []string{l.Level}
 		asked = []phrase.Is{{Column: d.column, Values: []phrase.Value{{Text: l.Level, At: l.At}}, At: d.column.At}}
 	}
-	s, err := k.Sample(d.column.Column)
+	s, err := k.Broken(d.column, level)
 	if err != nil {
 		return nil, err
 	}
@@ -133,6 +135,9 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 	groups, err := k.Groups(s, make([]float64, s.Frame.Len()), d.column)
 	if err != nil {
 		return nil, err
+	}
+	if len(groups) == 1 && asked == nil {
+		return nil, sameMode(d.column, groups[0].Level)
 	}
 	d.boards = session.BlocksOf(k.Context, s, []string{d.column.Column})
 	if asked == nil {
@@ -161,11 +166,11 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 		return nil, k.NoFactors(err, left)
 	}
 	d.factors, d.left = kept, append(d.left, few...)
-	columns := []string{d.column.Column}
+	var columns []string
 	for _, one := range d.factors {
 		columns = append(columns, one.Name)
 	}
-	d.sample, err = k.Sample(columns...)
+	d.sample, err = k.Broken(d.column, level, columns...)
 	return asked, err
 }
 

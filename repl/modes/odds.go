@@ -78,7 +78,7 @@ func oddsOn(k *session.Call, cmd *phrase.Odds) (*modeOdds, *session.Sample, erro
 // oddsOne fits what the chance of one mode, against all others, goes with.
 func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*modeOdds, *session.Sample, error) {
 	o := &modeOdds{column: mode.Column, names: []string{"not " + session.ModeName(mode), session.ModeName(mode)}}
-	return oddsFor(k, o, terms, func(s *session.Sample) ([]int, error) {
+	return oddsFor(k, o, terms, session.Asked(mode), func(s *session.Sample) ([]int, error) {
 		ended, err := session.Where(k.Context, s.Frame, mode)
 		if err != nil {
 			return nil, err
@@ -110,14 +110,17 @@ func asCodes(mask []bool) []int {
 // oddsAll fits what the chances of all modes go with, each compared with one.
 func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*modeOdds, *session.Sample, error) {
 	o := &modeOdds{column: of.Modes, all: true}
-	return oddsFor(k, o, terms, func(s *session.Sample) ([]int, error) {
+	var named []string
+	if of.Against != nil {
+		named = []string{of.Against.Level}
+	}
+	return oddsFor(k, o, terms, named, func(s *session.Sample) ([]int, error) {
 		groups, err := k.Groups(s, make([]float64, s.Frame.Len()), o.column)
 		if err != nil {
 			return nil, err
 		}
 		if len(groups) < 2 {
-			return nil, page.Refuse(page.CodeOneMode, o.column.At, "all these specimens have the same "+o.column.Column+
-				", "+groups[0].Level, "widen the condition after for")
+			return nil, sameMode(o.column, groups[0].Level)
 		}
 		if against := of.Against; against != nil {
 			at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == against.Level })
@@ -134,15 +137,21 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*modeOdds
 	})
 }
 
-// oddsFor fits the odds; coded gives the mode of each specimen.
-func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms,
+// sameMode is the problem of specimens that all failed in one way.
+func sameMode(mode phrase.ColumnRef, level string) error {
+	return page.Refuse(page.CodeOneMode, mode.At, "all these specimens have the same "+mode.Column+", "+level,
+		"widen the condition after for")
+}
+
+// oddsFor fits the odds; asked are the modes that the question names, and coded gives the mode of each specimen.
+func oddsFor(k *session.Call, o *modeOdds, terms phrase.Terms, asked []string,
 	coded func(*session.Sample) ([]int, error)) (*modeOdds, *session.Sample, error) {
 	b := session.FormulaOf(terms)
 	if slices.Contains(b.Columns, o.column.Column) {
 		return nil, nil, page.Refuse(page.CodeResponseAmongTerms, terms.At, o.column.Column+" cannot explain itself",
 			"leave it out of the terms")
 	}
-	s, err := k.Sample(append(slices.Clone(b.Columns), o.column.Column)...)
+	s, err := k.Broken(o.column, asked, b.Columns...)
 	if err != nil {
 		return nil, nil, err
 	}

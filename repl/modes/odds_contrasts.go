@@ -224,7 +224,10 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 		Second: page.Say(b.said), Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf,
 		Worth: worth.Said, Range: e.Range.Each(math.Exp), Probability: math.Min(1, e.P*float64(of)),
 		Answer: verdict.Decide(e.Range.Each(moved), ninety.Each(moved), worth.Value)}
-	if len(o.names) > 2 {
+	switch {
+	case len(o.Place.Sample.Held) > 0 && len(o.names) == 2:
+		s.Among = "of the joints that broke"
+	case len(o.names) > 2:
 		s.Among = "of the joints that broke in " + o.names[m] + " or " + o.names[0]
 	}
 	if of > 1 {

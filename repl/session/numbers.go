@@ -56,7 +56,7 @@ func SpelledAll(names []string) []string {
 
 // ModeName is the mode's level, or its levels joined by "or".
 func ModeName(m phrase.Is) string {
-	return strings.Join(phrase.Mapped(m.Values, func(v phrase.Value) string { return v.Text }), " or ")
+	return strings.Join(Asked(m), " or ")
 }
 
 // wholeWords are the levels of a way of breaking that say that nothing broke.

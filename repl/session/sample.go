@@ -24,6 +24,7 @@ type Sample struct {
 	Aside  []int         // of whole: picked by the condition, but set aside
 	Lost   []int         // of whole: picked and not set aside, but a needed value is missing
 	Needed []string      // the columns that a specimen needs a value in
+	Held   []int         // of whole: left out of a question about how specimens fail, because they did not break
 	Counts page.Specimens
 }
 

@@ -280,6 +280,9 @@ func (q *inquiry) bySquares(factor string, blocks *phrase.Blocks) (list []any, e
 	}
 	fit := &phrase.Fit{Clauses: q.k.Whose(), FitWays: phrase.FitWays{Blocks: blocks}}
 	fit.As = &phrase.Name{Text: q.free(name)}
+	if s := q.k.Analysis.Sample; len(s.Held) > 0 {
+		fit.For = session.OnlyBroken(fit.For, s.Whole, q.k.Analysis.Response.Column.Name)
+	}
 	compared := &phrase.Compare{Clauses: phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence,
 		Worth: q.k.Command.Clauses().Worth},
 		Subject: phrase.LevelsOfFit{A: phrase.ColumnRef{Column: factor}, Fit: *fit.As}}
