@@ -1,8 +1,6 @@
 package fits
 
 import (
-	"math"
-
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -58,8 +56,8 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 		fam.Partners.Title()), Note: page.Say("low and high: ", page.Share(conf), " interval of the mean")}, rows,
 		page.Names{"y": f.Y.Unit(), "a": column})
 	k.Entry.Tables = []page.Table{t}
-	if f.Y.Logged() {
-		k.Entry.Tables = append(k.Entry.Tables, medianTable(l, column, conf))
+	if f.Y.Logged() { // which a screen shows first
+		k.Entry.Tables = []page.Table{medianTable(l, column, conf), t}
 	}
 	return session.Answered(f.Sample, f.Y, f.Known(), fam.Answers()).Keeping(session.Result{Columns: f.Columns()}), nil
 }
@@ -83,13 +81,14 @@ func withinOf(f *fitted.Family, i int) *withinColumn {
 
 // medianTable gives the levels of a ln response as medians in the measure's own unit.
 func medianTable(l *fitted.Levels, column string, conf float64) page.Table {
+	y := l.Fit.Y
 	var rows []medianRow
 	for i, name := range l.Family.Names {
 		e := l.Levels[i].Estimate
 		lo, hi := session.IntervalOf(e, conf)
-		rows = append(rows, medianRow{withinOf(l.Family, i), name, math.Exp(e.Value), math.Exp(lo), math.Exp(hi)})
+		rows = append(rows, medianRow{withinOf(l.Family, i), name, y.Level(e.Value), y.Level(lo), y.Level(hi)})
 	}
-	y := l.Fit.Y.Medians()
-	return page.Filled(page.Table{ID: "medians", Title: page.Say("Medians of " + y.Name)},
-		rows, page.Names{"y": y.Unit.String(), "a": column})
+	return page.Filled(page.Table{ID: "medians", Title: page.Say("Medians of "+y.Medians().Name+" by "+column,
+		heldAt(l.Given), l.Family.Partners.Title()), Note: page.Say("low and high: ", page.Share(conf),
+		" interval of the median")}, rows, page.Names{"y": y.LevelUnit(), "a": column})
 }

@@ -18,7 +18,7 @@ var Contract = []page.Contract{
 		page.Rows[session.LeftOut]("left_out"), page.Rows[beforeRow]("before")),
 	page.Gives("anova", nil, page.Rows[sourceRow]("sources")),
 	page.Gives("adjusted", nil, page.Rows[meanRow]("means"), page.Rows[medianRow]("medians")),
-	page.Gives("predict", nil, page.Rows[predictedRow]("predicted")),
+	page.Gives("predict", nil, page.Rows[predictedRow]("predicted"), page.Rows[predictedMedian]("medians")),
 	page.Gives("rivals", nil, page.Rows[modelRow]("models"), page.Rows[stepRow]("steps")),
 	page.Gives("shares", reflect.TypeFor[shareValues](), page.Rows[shareRow]("shares"),
 		page.Rows[session.AssociationRow]("varied_together")),

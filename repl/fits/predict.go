@@ -46,6 +46,16 @@ type predictedRow struct {
 	SpecimenHigh float64 `id:"specimen_high" unit:"{y}"`
 }
 
+// predictedMedian is the same of a fit of logarithms, taken back from them.
+type predictedMedian struct {
+	Inputs       string  `id:"inputs"`
+	Median       float64 `id:"median" unit:"{y}"`
+	Low          float64 `id:"low" unit:"{y}"`
+	High         float64 `id:"high" unit:"{y}"`
+	SpecimenLow  float64 `id:"specimen_low" unit:"{y}"`
+	SpecimenHigh float64 `id:"specimen_high" unit:"{y}"`
+}
+
 // Predict tells what a fit expects for the joints named.
 func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	f, err := fitted.Open(k, cmd.Fit)
@@ -63,16 +73,19 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	conf := k.Confidence()
 	var all []prediction
 	var rows []predictedRow
-	t := page.Table{ID: "predicted", Title: page.Say("What " + cmd.Fit.Text + " expects of " + f.Y.Name()),
-		Note: page.Say("low and high: ", page.Share(conf),
-			" interval of the mean; specimen low and high: the same for one new specimen. Columns not named are at "+
-				"their mean, or averaged level by level"+partners.Title()+".")}
+	var medians []predictedMedian
 	open, err := f.Places(k.Context)
 	if err != nil {
 		return nil, err
 	}
+	var left page.Sentence
 	if open != nil {
-		t.Note = append(t.Note, page.Word(" Intervals leave the place of "+f.Change.Name+" open."))
+		left = page.Say(" Intervals leave the place of " + f.Change.Name + " open.")
+	}
+	note := func(of string) page.Sentence {
+		return page.Say("low and high: ", page.Share(conf), " interval of the "+of+"; specimen low and high: the same "+
+			"for one new specimen. Columns not named are at their mean, or averaged level by level"+partners.Title()+".",
+			left)
 	}
 	for alike := range slices.Chunk(partners.Points(asked), len(asked)) {
 		some, untold := predicted(k.Context, f, open, alike, cmd.Given.At)
@@ -91,8 +104,17 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		lo, hi := p.mean.interval(conf)
 		least, most := p.specimen.interval(conf)
 		rows = append(rows, predictedRow{p.Text, p.mean.Value, lo, hi, least, most})
+		medians = append(medians, predictedMedian{p.Text, f.Y.Level(p.mean.Value), f.Y.Level(lo), f.Y.Level(hi),
+			f.Y.Level(least), f.Y.Level(most)})
 	}
-	k.Entry.Tables = []page.Table{page.Filled(t, rows, page.Names{"y": f.Y.Unit()})}
+	what := "What " + cmd.Fit.Text + " expects of "
+	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "predicted", Title: page.Say(what + f.Y.Name()),
+		Note: note("mean")}, rows, page.Names{"y": f.Y.Unit()})}
+	if f.Y.Logged() { // which a screen shows first
+		k.Entry.Tables = slices.Insert(k.Entry.Tables, 0, page.Filled(page.Table{ID: "medians",
+			Title: page.Say(what + f.Y.Medians().Name), Note: note("median")}, medians,
+			page.Names{"y": f.Y.LevelUnit()}))
+	}
 	var mains []session.Answer
 	for alike := range slices.Chunk(all, len(asked)) {
 		one, err := tellPredictions(f, k, alike, conf, len(all)/len(asked))
@@ -136,7 +158,7 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 	first := expected(f, p, conf)
 	k.Entry.Find(first)
 	lo, hi := p.mean.interval(conf)
-	load := f.Y.Column.Role == frames.Load
+	load := f.Y.Column.Role == frames.Load && !f.Y.Logged()
 	k.Entry.Warn(page.If(load && p.mean.Value < 0, "A "+f.Y.Measure()+
 		" below nothing cannot be: so far out the fit no longer holds."), page.If(load && !(p.mean.Value < 0) && lo < 0,
 		"The interval reaches below nothing, where no "+f.Y.Measure()+" can be: take its lower end as zero."))
@@ -167,13 +189,14 @@ func tellPredictions(f *fitted.Fit, k *session.Call, all []prediction, conf floa
 // expected tells one prediction: its mean and interval, and one new specimen's where the fit
 // has it.
 func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
-	u := f.Y.Unit()
+	u := f.Y.LevelUnit()
 	lo, hi := p.mean.interval(conf)
-	s := page.Say("Expected "+f.Y.Expected()+" with ", p.Words, ": ")
+	mean, lo, hi := f.Y.Level(p.mean.Value), f.Y.Level(lo), f.Y.Level(hi)
+	s := page.Say("Expected "+f.Y.LevelSaid()+" with ", p.Words, ": ")
 	if math.IsNaN(lo) {
-		return page.Say(s, page.In(p.mean.Value, u), "; its interval cannot be computed.")
+		return page.Say(s, page.In(mean, u), "; its interval cannot be computed.")
 	}
-	s = page.Say(s, page.Num{Value: p.mean.Value, Unit: u, Resolution: (hi - lo) / 2},
+	s = page.Say(s, page.Num{Value: mean, Unit: u, Resolution: (hi - lo) / 2},
 		" (", page.Share(conf), " interval ", page.Span{Low: lo, High: hi, Unit: u}, ")")
 	least, most := p.specimen.interval(conf)
 	switch {
@@ -185,7 +208,7 @@ func expected(f *fitted.Fit, p prediction, conf float64) page.Sentence {
 	default:
 		s = append(s, page.Word("; one new specimen: "))
 	}
-	return page.Say(s, page.Span{Low: least, High: most, Unit: u}, ".")
+	return page.Say(s, page.Span{Low: f.Y.Level(least), High: f.Y.Level(most), Unit: u}, ".")
 }
 
 // clearest is the difference between p and the one of others that is clearest, the number

@@ -49,11 +49,11 @@ type adjustedMean struct {
 	Mean, Low, High float64
 }
 
-// adjustedAlt tells what a picture of adjusted means shows.
-func adjustedAlt(measure, unit, by string, confidence float64, levels []adjustedMean) page.Sentence {
-	return page.Say("The mean "+measure+" of each level of "+by+" with the other factors held equal, and its ",
-		page.Share(confidence), " interval, over the specimens, each as far from the mean as from what the fit "+
-			"expects of it: ", page.Joined(levels, "; ", func(l adjustedMean) page.Sentence {
+// adjustedAlt tells what a picture of adjusted means, or medians as middle says, shows.
+func adjustedAlt(middle, measure, unit, by string, confidence float64, levels []adjustedMean) page.Sentence {
+	return page.Say("The "+middle+" "+measure+" of each level of "+by+" with the other factors held equal, and its ",
+		page.Share(confidence), " interval, over the specimens, each as far from the "+middle+" as from what the "+
+			"fit expects of it: ", page.Joined(levels, "; ", func(l adjustedMean) page.Sentence {
 			return page.Say(l.Level+": ", page.Num{Value: l.Mean, Unit: unit, Resolution: (l.High - l.Low) / 2},
 				" (", page.Span{Low: l.Low, High: l.High, Unit: unit}, "; ", l.N, ")")
 		}), ".")
@@ -203,7 +203,7 @@ func spreads(f *fitted.Fit) []columnStep {
 }
 
 // DrawAdjusted shows the mean of each level of a fit with the other factors held equal, with its interval,
-// over the specimens adjusted as well: the mean plus the residual of each.
+// over the specimens adjusted as well: the mean plus the residual of each. Of a logarithm all are taken back from it.
 func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, error) {
 	l, err := fitted.FactorOf(k, cmd.LevelsOfFit, false, nil)
 	if err != nil {
@@ -211,11 +211,16 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 	}
 	f, fam, variable := l.Fit, l.Family, l.Variable
 	c, _ := f.Sample.Frame.Column(cmd.A.Column)
-	fig, err := k.Picture("Adjusted "+f.Y.Expected()+" by "+session.InSentence(c), cmd.Picture)
+	fig, err := k.Picture("Adjusted "+f.Y.LevelSaid()+" by "+session.InSentence(c), cmd.Picture)
 	if err != nil {
 		return nil, err
 	}
 	fig.X, fig.Y = session.AxisOf(c), f.Y.Axis()
+	middle, measure, plus := "mean", f.Y.Expected(), " (mean plus residual)"
+	if f.Y.Logged() {
+		fig.Y = session.AxisOf(f.Y.Medians())
+		middle, measure, plus = "median", session.InSentence(f.Y.Medians()), ", as a ratio"
+	}
 	fig.Y.FromZero = cmd.FromZero
 	points := roomFor(len(f.Residuals))
 	points.Faint = true
@@ -223,6 +228,7 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 	var levelMeans []adjustedMean
 	for i, one := range l.Levels {
 		low, high := session.IntervalOf(one.Estimate, k.Confidence())
+		mean, low, high := f.Y.Level(one.Estimate.Value), f.Y.Level(low), f.Y.Level(high)
 		label := fam.Names[i]
 		said := strings.TrimSpace(label + " " + fam.LevelUnit)
 		if within := fam.WithinAt(i); within != "" {
@@ -237,20 +243,20 @@ func DrawAdjusted(k *session.Call, cmd *phrase.DrawAdjusted) (*session.Outcome, 
 				continue
 			}
 			n++
-			points.Add(float64(i), one.Estimate.Value+f.Residuals[row], session.LookOf(c, fam.Names[i]),
+			points.Add(float64(i), f.Y.Level(one.Estimate.Value+f.Residuals[row]), session.LookOf(c, fam.Names[i]),
 				f.Sample.Frame.SpecimenName(row))
 		}
 		fig.X.Levels, fig.X.Counts = append(fig.X.Levels, label), append(fig.X.Counts, n)
-		means = append(means, page.Interval{X: float64(i), Mean: one.Estimate.Value, Low: low, High: high})
-		levelMeans = append(levelMeans, adjustedMean{Level: said, N: n, Mean: one.Estimate.Value, Low: low, High: high})
+		means = append(means, page.Interval{X: float64(i), Mean: mean, Low: low, High: high})
+		levelMeans = append(levelMeans, adjustedMean{Level: said, N: n, Mean: mean, Low: low, High: high})
 	}
 	fig.Layers = append([]page.Layer{points}, means...)
 	percentiles := slices.ContainsFunc(fam.Partners.Settings, func(w fitted.Within) bool {
 		return len(w.Point.Numbers) > 0
 	})
-	fig.Note = page.Say("Black: the mean with the other factors held equal, and its ", page.Share(k.Confidence()),
-		" interval; pale: each specimen as far from that mean as from what the fit expects of it (mean plus residual)",
+	fig.Note = page.Say("Black: the "+middle+" with the other factors held equal, and its ", page.Share(k.Confidence()),
+		" interval; pale: each specimen as far from that "+middle+" as from what the fit expects of it"+plus,
 		page.If(percentiles, ", at the nearer percentile"))
-	fig.Alt = adjustedAlt(f.Y.Expected(), f.Y.Unit(), c.Name, k.Confidence(), levelMeans)
+	fig.Alt = adjustedAlt(middle, measure, f.Y.LevelUnit(), c.Name, k.Confidence(), levelMeans)
 	return k.Drawn(fig)
 }

@@ -264,6 +264,30 @@ func (r *Response) Medians() frames.Column {
 	return r.Column
 }
 
+// Level is a level of the response as it is told: of a logarithm the median, in the unit of what it was taken of.
+func (r *Response) Level(x float64) float64 {
+	if r.Logged() {
+		return math.Exp(x)
+	}
+	return x
+}
+
+// LevelUnit is the unit of a level as it is told.
+func (r *Response) LevelUnit() string {
+	if r.Logged() {
+		return r.Medians().Unit.String()
+	}
+	return r.Unit()
+}
+
+// LevelSaid is a level of the response in the middle of a sentence: "break load", "median break load".
+func (r *Response) LevelSaid() string {
+	if r.Logged() {
+		return "median " + InSentence(r.Medians())
+	}
+	return r.Expected()
+}
+
 // Group is the specimens of one level.
 type Group struct {
 	Level  string
