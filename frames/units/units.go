@@ -139,13 +139,17 @@ func raised(name string, power int) string {
 
 // Mul is the unit of a product. A temperature in degC or degF has its zero in an
 // arbitrary place and cannot be multiplied: an *Error.
-func Mul(a, b Unit) (Unit, error) { return combine(a, b, 1) }
+func Mul(a, b Unit) (Unit, error) { return combine(a, b, 1, false) }
 
 // Div is the unit of a quotient; as Mul for temperatures, except that one divided
 // by no unit stays itself.
-func Div(a, b Unit) (Unit, error) { return combine(a, b, -1) }
+func Div(a, b Unit) (Unit, error) { return combine(a, b, -1, false) }
 
-func combine(a, b Unit, sign int) (Unit, error) {
+// MulSteps is the unit of a product of differences, which have no zero: as Mul, for temperatures too.
+// The unit of a slope is per such a one, and nothing else is in it.
+func MulSteps(a, b Unit) (Unit, error) { return combine(a, b, 1, true) }
+
+func combine(a, b Unit, sign int, steps bool) (Unit, error) {
 	if b.None() {
 		return a, nil
 	}
@@ -157,7 +161,7 @@ func combine(a, b Unit, sign int) (Unit, error) {
 		fs = append(fs, factor{f.atom, sign * f.power})
 	}
 	for _, f := range fs {
-		if f.atom.zero != nil {
+		if f.atom.zero != nil && !steps {
 			return Unit{}, &Error{A: a, B: b, combined: true}
 		}
 	}
@@ -176,14 +180,19 @@ func (u Unit) tooHigh() bool {
 
 // Pow is the unit of a power. A power that leaves a broken exponent (the square
 // root of N) or that raises a temperature is an *Error.
-func Pow(a Unit, n float64) (Unit, error) {
+func Pow(a Unit, n float64) (Unit, error) { return power(a, n, false) }
+
+// PowSteps is the unit of a power of a difference; as MulSteps.
+func PowSteps(a Unit, n float64) (Unit, error) { return power(a, n, true) }
+
+func power(a Unit, n float64, steps bool) (Unit, error) {
 	if a.None() || n == 1 {
 		return a, nil
 	}
 	fs := slices.Clone(a.factors())
 	for i, f := range fs {
 		p := float64(f.power) * n
-		if f.atom.zero != nil || p != math.Trunc(p) || math.Abs(p) > largestPower {
+		if f.atom.zero != nil && !steps || p != math.Trunc(p) || math.Abs(p) > largestPower {
 			return Unit{}, &Error{A: a, combined: true}
 		}
 		fs[i].power = int(p)

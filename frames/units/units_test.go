@@ -118,6 +118,13 @@ func TestCombinations(t *testing.T) {
 	if u, err := Pow(must(t, "N"), 0); err != nil || !u.None() {
 		t.Errorf("N^0 = %q, %v", u, err)
 	}
+	// Differences have no zero that could stand in the way.
+	if u, err := PowSteps(must(t, "degF"), 2); err != nil || Per(must(t, "lbf"), u) != "lbf per degF2" {
+		t.Errorf("a slope over degF^2 is per %q, %v", u, err)
+	}
+	if u, err := MulSteps(must(t, "degC"), must(t, "mm")); err != nil || Per(must(t, "N"), u) != "N per mm·degC" {
+		t.Errorf("a slope over mm·degC is per %q, %v", u, err)
+	}
 }
 
 func TestCombinationsRefused(t *testing.T) {

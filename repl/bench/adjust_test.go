@@ -2,8 +2,11 @@ package bench
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 
 	"breakbook/repl/page"
@@ -97,5 +100,67 @@ func TestAgainFitsTheSlopeAnew(t *testing.T) {
 				t.Errorf("row %d, %s: %v, and of the fit %v", i+1, id, a, b)
 			}
 		}
+	}
+}
+
+// All terms of a number are tested together: the figures are p of f_test by statsmodels 0.13.5 on the file, of density
+// and its square beside pins, and of density and its combined terms with them.
+func TestTermsOfANumberTogether(t *testing.T) {
+	b := newBench(t)
+	b.run("open gates.csv")
+	for line, want := range map[string]float64{
+		"fit load on density curved, pins as bent":     0.00010561753876415052,
+		"fit load on together(density, pins) as mixed": 0.000660942152703964,
+	} {
+		e := b.run(line)
+		r, _ := b.s.Result(e.Name)
+		f, _ := fitted.Of(r)
+		p := f.TogetherOf(context.Background(), slices.Index(f.Columns(), "density"))
+		if !(math.Abs(p-want) <= 1e-9*want) {
+			t.Errorf("%s: p = %v, want %v", line, p, want)
+		}
+	}
+}
+
+// A curve that is level at the reference still takes scatter away; what a number does in no term is warned of, whatever
+// its terms. By statsmodels 0.13.5 x and its square have p = 4.6e-9 on the hump, and 0.93 without it.
+func TestAdjustingByWhatDoesNothingIsWarnedOf(t *testing.T) {
+	b := newBench(t)
+	series := func(loads ...int) string {
+		var lines strings.Builder
+		lines.WriteString("specimen,temp (degF),load (lbf)\n")
+		for i, load := range loads {
+			fmt.Fprintf(&lines, "S%02d,%d,%d\n", i, i+1, load)
+		}
+		return lines.String()
+	}
+	b.open("hump", series(76, 82, 91, 98, 98, 101, 98, 98, 89, 84, 76, 63))
+	b.open("level", series(101, 98, 100, 102, 99, 101, 99, 102, 98, 100, 101, 99))
+	const words = ": adjusting by it may add more scatter than it takes away."
+	const curve = "What temp does in flat is not clear of zero (all its terms together, p = "
+	for i, c := range []struct{ on, want string }{
+		{"temp", "The slope of temp in flat is not clear of zero"}, {"temp curved", curve + "0.93)"},
+		{"step(temp)", curve}, {"kink(temp)", curve},
+	} {
+		name := strconv.Itoa(i)
+		fit := "fit load on " + c.on + " as "
+		e := b.run("switch to level", fit+"flat"+name, "adjust load to temp 6 of flat"+name+" as fair"+name)
+		if !warned(e, strings.Replace(c.want, "flat", "flat"+name, 1)) || !warned(e, words) {
+			t.Errorf("%s: %v", c.on, e.Cautions)
+		}
+		if c.on != "temp curved" && c.on != "kink(temp)" {
+			continue // as high on both sides
+		}
+		e = b.run("switch to hump", fit+"bent"+name, "adjust load to temp 6 of bent"+name+" as fair"+name)
+		if warned(e, "not clear of zero") {
+			t.Errorf("%s of a hump: %v", c.on, e.Cautions)
+		}
+		if said := said(e); c.on == "temp curved" && !strings.Contains(said, " of temp at 6 °F, on its curve (") {
+			t.Errorf("curve: %q", said)
+		}
+	}
+	e := b.run("switch to hump", "fit load on temp curved")
+	if got := e.Tables[0].Rows[2]; got[0].Text != "temp²" || got[1].Unit != "lbf per degF2" {
+		t.Errorf("the effect of the square is %v", got)
 	}
 }

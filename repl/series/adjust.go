@@ -372,10 +372,14 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 		low, high := session.IntervalOf(e, a.k.Confidence())
 		row.Slope, row.Low, row.High = page.Quantity{Value: e.Value, Unit: unit}, page.Quantity{Value: low, Unit: unit},
 			page.Quantity{Value: high, Unit: unit}
-		if !(low > 0 || high < 0) {
-			a.k.Entry.Warn(page.Say("The slope of " + t.Name + " in " + name +
-				" is not clear of zero: adjusting by it may add more scatter than it takes away."))
+	}
+	if p := f.TogetherOf(a.k.Context, v); p >= 1-a.k.Confidence() {
+		lead := page.Say("The slope of " + t.Name + " in " + name + " is not clear of zero")
+		if !straight || curved {
+			lead = page.Say("What "+t.Name+" does in "+name+" is not clear of zero (all its terms together, ",
+				page.Chance(p), ")")
 		}
+		a.k.Entry.Warn(page.Say(lead, ": adjusting by it may add more scatter than it takes away."))
 	}
 	a.reference(t, row, curved, !straight || logged || f.Sample.Series != a.series)
 	if !math.IsNaN(row.Slope.Value) {
@@ -383,8 +387,12 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 		if logged {
 			of = "ln of " + of
 		}
+		var bent page.Sentence
+		if curved {
+			bent = page.Say(" at ", page.Num{Value: t.at, Unit: t.Unit.String(), Style: page.Exact}, ", on its curve")
+		}
 		a.notes = append(a.notes, page.Say("By "+name+", "+of+" changes by ", page.In(row.Slope.Value, row.Slope.Unit),
-			" of "+t.Name+" (", page.Share(a.k.Confidence()), " interval ",
+			" of "+t.Name, bent, " (", page.Share(a.k.Confidence()), " interval ",
 			page.Span{Low: row.Low.Value, High: row.High.Value}, ")."))
 	}
 	return nil

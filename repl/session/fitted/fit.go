@@ -281,10 +281,10 @@ func (f *Fit) EffectUnit(l design.Label) string {
 		}
 		raised, err := own, error(nil)
 		if power != 1 {
-			raised, err = units.Pow(own, power)
+			raised, err = units.PowSteps(own, power)
 		}
 		if err == nil && !per.None() {
-			raised, err = units.Mul(per, raised)
+			raised, err = units.MulSteps(per, raised)
 		}
 		if err != nil {
 			return u

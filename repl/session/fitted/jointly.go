@@ -55,6 +55,32 @@ func (f *Fit) Jointly(ctx context.Context, contrasts [][]float64) (t compare.Ove
 	return t, true
 }
 
+// TogetherOf is the probability of all terms that hold a number together, that of a place found over all places and
+// adjusted for the two where there are other terms (Bonferroni); NaN where it cannot be tested.
+func (f *Fit) TogetherOf(ctx context.Context, variable int) float64 {
+	found := f.Change != nil && f.Change.Variable == variable
+	var of [][]float64
+	for j, c := range f.Coefficients {
+		if c.Label.Term < 0 || c.Dependent || found && c.Label.Term == f.Change.Term ||
+			!holds(f.Model().Terms[c.Label.Term], map[int]float64{variable: 0}) {
+			continue
+		}
+		w := make([]float64, len(f.Coefficients))
+		w[j] = 1
+		of = append(of, w)
+	}
+	t, ok := f.Jointly(ctx, of)
+	switch {
+	case found && ok:
+		return min(1, 2*min(t.P, f.Change.P))
+	case found:
+		return f.Change.P
+	case ok:
+		return t.P
+	}
+	return math.NaN()
+}
+
 // Contrasts are the differences of each setting's levels from its first.
 func (l *Levels) Contrasts() [][]float64 {
 	var out [][]float64
