@@ -67,6 +67,7 @@ type Column struct {
 	Unit   units.Unit
 	Role   Role
 	Levels []string // of a category, in order, the baseline first; only levels that occur
+	Told   bool     // of a category: its levels were put in this order by name
 	Group  string   // the name over it in a header of two lines, "" for none
 
 	Difference bool // of a temperature: the values are differences, which have no zero to shift

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"strings"
+	"unicode"
 
 	"breakbook/frames"
 	"breakbook/frames/units"
@@ -83,6 +85,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	if err != nil {
 		return nil, err
 	}
+	groups = inTime(s, groups, by.Column)
 	means, summed, err := summed(k, s, r, groups, of.Y.At, by)
 	if err != nil {
 		return nil, err
@@ -99,6 +102,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 			if groups, err = k.Groups(s, r.Values, by); err != nil {
 				return nil, err
 			}
+			groups = inTime(s, groups, by.Column)
 		}
 		means = meansOf(k, groups)
 		groups = slices.DeleteFunc(groups, func(g session.Group) bool { return len(g.Values) < 2 })
@@ -161,6 +165,20 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 			Gaps: meansTogether(r, means, own, t.Mean, t.Range, by.Column, conf)}), nil
 }
 
+// inTime puts series in the order they came in, the newest last: that of their levels, or where nobody gave them one and
+// no number in their names does, that of the file, if the rows of each stand together there.
+func inTime(s *session.Sample, groups []session.Group, by string) []session.Group {
+	if s.Frame.OrderTold(by) {
+		return groups
+	}
+	for _, g := range groups {
+		if strings.ContainsFunc(g.Level, unicode.IsDigit) || g.Rows[len(g.Rows)-1]-g.Rows[0] >= len(g.Rows) {
+			return groups
+		}
+	}
+	return slices.SortedFunc(slices.Values(groups), func(a, b session.Group) int { return a.Rows[0] - b.Rows[0] })
+}
+
 // meanTable has one row a series.
 func meanTable(means []seriesMean, t *meta.Together, r *session.Response, by phrase.ColumnRef) page.Table {
 	var rows []seriesRow
@@ -218,10 +236,13 @@ func summed(k *session.Call, s *session.Sample, r *session.Response, groups []se
 			return nil, false, nil
 		}
 	}
-	spread, ok := s.Frame.Column("sd")
-	if _, counted := s.Frame.Column("n"); !ok || !counted {
+	if len(groups) < 2 {
 		return nil, false, nil
 	}
+	if err := lacksBeside(k, s, at); err != nil {
+		return nil, false, err
+	}
+	spread, _ := s.Frame.Column("sd")
 	if r.Function != "" {
 		return nil, false, page.Refuse(page.CodeSummedAlready, at,
 			r.Name()+" cannot be had of means: their specimens are not here",
@@ -255,6 +276,41 @@ func summed(k *session.Call, s *session.Sample, r *session.Response, groups []se
 		k.Entry.Warn(leftOutSeries(lacking, "an n of two or more and an sd are needed"))
 	}
 	return out, true, nil
+}
+
+// besideMeans are the columns that stand beside the means of series, with the words that headers have for them.
+var besideMeans = []struct {
+	name  string
+	words []string
+}{{"n", []string{"n", "count", "number", "specimens", "joints"}}, {"sd", []string{"sd", "stdev", "std"}}}
+
+// lacksBeside says which of them is not there, with the line that renames what is called nearly so.
+func lacksBeside(k *session.Call, s *session.Sample, at int) error {
+	var lacking, renames []string
+	for _, b := range besideMeans {
+		if c, ok := s.Frame.Column(b.name); ok && c.Kind == frames.Number {
+			continue
+		}
+		lacking = append(lacking, b.name)
+		for _, c := range s.Frame.Columns() {
+			if c.Kind == frames.Number && slices.ContainsFunc(strings.Split(c.Name, "_"), func(word string) bool {
+				return slices.Contains(b.words, word)
+			}) {
+				renames = append(renames, phrase.Line(&phrase.Rename{Column: phrase.ColumnRef{Column: c.Name},
+					Name: phrase.Text{Text: b.name}}))
+				break
+			}
+		}
+	}
+	if len(lacking) == 0 {
+		return nil
+	}
+	hint := "give the means their n and sd in columns called so, or the specimens of each series"
+	if len(renames) == len(lacking) {
+		hint = phrase.Try(strings.Join(append(renames, session.WithoutName(k.Command)), "; "))
+	}
+	return page.Refuse(page.CodeTooFewSeries, at, "each series is one row here; to weigh a mean its n and sd have to "+
+		"stand beside it, and no column of numbers is called "+session.And(lacking), hint)
 }
 
 // seriesProblem words what keeps series from being put together.

@@ -197,6 +197,7 @@ func stories(k *session.Call, s *session.Sample, r *session.Response, a, by phra
 	if err != nil {
 		return nil, err
 	}
+	series = inTime(s, series, by.Column)
 	codes, err := s.Frame.Codes(k.Context, a.Column)
 	if err != nil {
 		return nil, session.WithPlace(err, a.At)

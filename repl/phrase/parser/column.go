@@ -190,7 +190,7 @@ func (p *parser) checkKind(c phrase.KnownColumn, kind string, at int) {
 	switch {
 	case kind != "number":
 		needed, others = "a column with levels", "columns with levels"
-		if c.Kind == "number" { // where the texts all differ, they are hardly meant as levels
+		if c.Kind == "number" || p.known.RoleColumn(p.series, "specimen") != c.Name { // whose names are no levels
 			mended = mend(p.lang, phrase.NeedCategory, c.Name, "")
 		}
 	case c.Kind == "text" && p.known.MostlyNumbers(p.series, c.Name) || numericLevels(c):

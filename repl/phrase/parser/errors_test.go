@@ -65,6 +65,8 @@ func TestErrorsNamePlaceAndWayOut(t *testing.T) {
 			"needed here", 17, "Try: treat density as category"},
 		{full, "average board by pins", "wrong-kind", "board is a text column; a number column is needed here", 9,
 			"Try: treat board as number"},
+		{full, "average load by board", "wrong-kind", "board is a text column; a column with levels is needed here", 17,
+			"Try: treat board as category"},
 		{full, "fit load on board", "wrong-kind", "board is a text column; a term is a number column or one with " +
 			"levels", 13, "Try: treat board as category"},
 		{full, "fit load on ln(pins)", "wrong-kind", "pins is a category column; a number column is needed here", 16,
