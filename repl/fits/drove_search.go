@@ -43,7 +43,8 @@ func (d *drivers) choose() error {
 	d.sample = s
 	if lo, hi := session.MinMax(r.Values); lo == hi {
 		return page.Refuse(page.CodeAllEqual, y.At, r.Name()+
-			" is the same for every specimen used, so nothing can have driven it", "widen the condition after `for`")
+			" is the same for every specimen used, so nothing can have driven it",
+			k.LookAtOrWiden(y.Column.Column))
 	}
 	found, left, err := k.Candidates(s, y.Column.Column, d.cmd.Among)
 	if err != nil {

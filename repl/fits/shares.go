@@ -156,7 +156,7 @@ func sharesProblem(k *session.Call, err error) error {
 	if !errors.As(err, &e) {
 		return err
 	}
-	const leaveOrWiden = "leave it out, or widen the condition after `for`"
+	leaveOrWiden := k.OrWiden("leave it out")
 	p := &page.Problem{Code: page.Code(e.Code), At: k.TermPlace(e.Term)}
 	if terms, ok := phrase.Part[phrase.Terms](k.Command); p.At == 0 && ok {
 		p.At = terms.At
@@ -168,8 +168,9 @@ func sharesProblem(k *session.Call, err error) error {
 		p.Message, p.Hint = "the specimens are too few for that many terms", "leave terms out, or use more specimens"
 	case "all-equal":
 		p.Message, p.Hint = "all specimens used are alike in the response, so there is nothing to part",
-			"widen the condition after `for`"
+			k.OrWiden("share out another response")
 		if mode, ok := phrase.Part[phrase.Is](k.Command); ok {
+			p.Hint = k.LookAtOrWiden(mode.Column.Column)
 			p.At, p.Message = mode.At, "all specimens used are alike in "+mode.Column.Column+
 				" being "+session.ModeName(mode)+", so there is nothing to part"
 		}

@@ -139,7 +139,7 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	}
 	t, err := tables.Of(k.Context, c.counts, tables.Options{Seed: k.Session.Settings().Seed, Progress: k.Progress()})
 	if errors.Is(err, tables.ErrOneWay) {
-		return nil, c.oneWay()
+		return nil, c.oneWay(k)
 	}
 	if err != nil {
 		return nil, err
@@ -174,9 +174,9 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 }
 
 // oneWay is the problem of a single level on one side.
-func (c *crossed) oneWay() error {
+func (c *crossed) oneWay(k *session.Call) error {
 	p := page.Refuse(page.CodeOneLevel, c.by.At, "all these specimens have the same "+c.by.Column+
-		", "+c.rows[0], "widen the condition after for, or name another column")
+		", "+c.rows[0], k.OrWiden("name another column"))
 	if len(c.rows) > 1 {
 		p.At, p.Message = c.mode.At, "all these specimens have the same "+c.mode.Column+", "+c.modes[0]
 	}

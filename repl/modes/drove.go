@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/models/design"
 	"breakbook/models/doubts"
 	"breakbook/models/odds"
@@ -41,9 +42,16 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 		all = append(all, some...)
 	}
 	if len(all) == 0 {
+		hint := "break more specimens"
+		for _, one := range d.factors {
+			if one.Kind == frames.Category {
+				hint = phrase.Line(&phrase.CountModes{Clauses: k.Whose(), Mode: d.column,
+					A: phrase.ColumnRef{Column: one.Name}})
+				break
+			}
+		}
 		return nil, page.Refuse(page.CodeTooFewSpecimens, d.column.At,
-			"too few specimens failed in any one way, or in others, to ask what drove "+d.column.Column,
-			"count "+phrase.Spelled(d.column.Column)+" by a category")
+			"too few specimens failed in any one way, or in others, to ask what drove "+d.column.Column, hint)
 	}
 	if err := d.settlePairs(all); err != nil {
 		return nil, err
@@ -137,7 +145,7 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 		return nil, err
 	}
 	if len(groups) == 1 && asked == nil {
-		return nil, sameMode(d.column, groups[0].Level)
+		return nil, sameMode(k, d.column, groups[0].Level)
 	}
 	d.boards = session.BlocksOf(k.Context, s, []string{d.column.Column})
 	if asked == nil {

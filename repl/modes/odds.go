@@ -90,7 +90,7 @@ func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*modeOdds, *s
 			}
 			return nil, page.Refuse(page.CodeOneMode, mode.At, some+" of these specimens broke so ("+
 				mode.Column.Column+" "+session.ModeName(mode)+"), and there are no odds to compare",
-				"widen the condition after for, or name another level")
+				k.OrWiden("name another level"))
 		}
 		return asCodes(ended), nil
 	})
@@ -120,7 +120,7 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*modeOdds
 			return nil, err
 		}
 		if len(groups) < 2 {
-			return nil, sameMode(o.column, groups[0].Level)
+			return nil, sameMode(k, o.column, groups[0].Level)
 		}
 		if against := of.Against; against != nil {
 			at := slices.IndexFunc(groups, func(g session.Group) bool { return g.Level == against.Level })
@@ -138,9 +138,9 @@ func oddsAll(k *session.Call, of phrase.AllModes, terms phrase.Terms) (*modeOdds
 }
 
 // sameMode is the problem of specimens that all failed in one way.
-func sameMode(mode phrase.ColumnRef, level string) error {
+func sameMode(k *session.Call, mode phrase.ColumnRef, level string) error {
 	return page.Refuse(page.CodeOneMode, mode.At, "all these specimens have the same "+mode.Column+", "+level,
-		"widen the condition after for")
+		k.LookAtOrWiden(mode.Column))
 }
 
 // oddsFor fits the odds; asked are the modes that the question names, and coded gives the mode of each specimen.

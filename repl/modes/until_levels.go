@@ -159,7 +159,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 				names, breaks = append(names, name+" "+v.Levels[l]), append(breaks, counts[l])
 			}
 			if !slices.Contains(keep, true) {
-				return u.tooFew(names, breaks)
+				return u.tooFew(k, names, breaks)
 			}
 			s.Only(k.Context, keep)
 			again = true
@@ -169,7 +169,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 	counts := s.Counts
 	k.Entry.Specimens = &counts
 	if n := count(u.ended); n < fewestBreaks {
-		return u.tooFew(nil, []int{n})
+		return u.tooFew(k, nil, []int{n})
 	}
 	for _, name := range columns {
 		if only, is := onlyLevel(k.Context, s, name); is && len(names) > 0 {
@@ -222,12 +222,12 @@ func count(mask []bool) int {
 }
 
 // tooFew is the problem of hardly any break of the mode.
-func (u *oneMode) tooFew(levels []string, breaks []int) error {
+func (u *oneMode) tooFew(k *session.Call, levels []string, breaks []int) error {
 	p := &page.Problem{Code: page.CodeTooFewBreaks, At: u.mode.At}
 	if len(levels) == 0 {
 		p.Message = fmt.Sprintf("in only %d of these specimens %s: at least 3 are needed to tell what that way of "+
 			"breaking would carry", breaks[0], u.was())
-		p.Hint = "break more, widen the condition after for, or join ways of breaking with among"
+		p.Hint = k.OrWiden("break more, or join ways of breaking with among")
 		return p
 	}
 	p.Message = "at no level of the terms are there 3 specimens in which " + u.was() +

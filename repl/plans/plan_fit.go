@@ -48,6 +48,9 @@ func pilotOf(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*pilot, er
 			return nil, page.Refuse(page.CodeNotInFit, one.At, one.Column+" is not in "+name+
 				", so that its spread holds what "+one.Column+" does", "plan of a fit with "+one.Column+" in it")
 		}
+		if err := f.TakenAsNumber(k, one, name); err != nil {
+			return nil, err
+		}
 		if err := g.readLevels(k, one); err != nil {
 			return nil, err
 		}

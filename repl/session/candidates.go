@@ -45,7 +45,7 @@ func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]
 		case !slices.ContainsFunc(among.List, func(r phrase.ColumnRef) bool { return r.Column == c.Name }):
 			continue
 		case c.Kind != frames.Number && c.Kind != frames.Category:
-			why = "it is text"
+			why = itIsText
 		}
 		var few []float64
 		if why == "" {

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -148,7 +149,8 @@ func (k *Call) NoFactors(err error, left []LeftOut) error {
 			fmt.Sprintf("%d specimens are too few to ask what drove %s", none.n, what),
 			"break more, or compare the levels of one column")
 	}
-	p := page.Refuse(page.CodeNoCandidates, none.response.At, "no column of this series can have driven "+what, "look")
+	p := page.Refuse(page.CodeNoCandidates, none.response.At, "no column of this series can have driven "+what,
+		k.asLevels(left))
 	var why []string
 	for _, l := range left[:min(3, len(left))] {
 		why = append(why, l.Column+": "+l.Why)
@@ -157,6 +159,33 @@ func (k *Call) NoFactors(err error, left []LeftOut) error {
 		p.Message += " (" + strings.Join(why, "; ") + ")"
 	}
 	return p
+}
+
+// itIsText is why a column of text is left out.
+const itIsText = "it is text"
+
+// asLevels is the line by which a column of text that was left out can be tried, because its texts repeat; else the one
+// that shows all columns.
+func (k *Call) asLevels(left []LeftOut) string {
+	_, f, err := k.Frame()
+	for _, l := range left {
+		if err != nil || l.Why != itIsText {
+			continue
+		}
+		seen, present := map[string]bool{}, 0
+		for row := range f.Len() {
+			parallel.LookAt(k.Context, row)
+			if text, ok := f.Cell(l.Column, row); ok {
+				seen[text] = true
+				present++
+			}
+		}
+		if 2*len(seen) <= present {
+			return phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: l.Column},
+				Kind: phrase.Choice{Word: "category"}})
+		}
+	}
+	return phrase.Line(&phrase.Look{})
 }
 
 // Driven is what was found of one factor that may have driven something.

@@ -72,10 +72,10 @@ func (k *Call) linearProblem(e *linear.Error) *page.Problem {
 		p.Hint = k.LookHint()
 	case "one-level":
 		p.Message = name + " has only one level among the specimens used"
-		p.Hint = "leave it out, or widen the condition after `for`"
+		p.Hint = k.OrWiden("leave it out")
 	case "nothing-varies":
 		p.Message = name + " is the same for every specimen used"
-		p.Hint = "leave it out, or widen the condition after `for`"
+		p.Hint = k.OrWiden("leave it out")
 	case "too-many-columns":
 		p.Message = fmt.Sprintf("%s brings these terms to more than %d columns, the most in one fit", name,
 			design.MostColumns)
@@ -117,7 +117,7 @@ func (k *Call) compareProblem(e *compare.Error) *page.Problem {
 	switch e.Code {
 	case "too-few-levels":
 		p.Message = factor + " has only one level among the specimens used, so there is nothing to compare"
-		p.Hint = "widen the condition after `for`, or choose another column"
+		p.Hint = k.OrWiden("choose another column")
 	case "too-few-specimens":
 		p.Message = "there are too few specimens per level of " + factor + " to judge the spread by"
 		p.Hint = "at least one level needs two specimens"
@@ -130,6 +130,22 @@ func (k *Call) compareProblem(e *compare.Error) *page.Problem {
 		p.Message = e.Error()
 	}
 	return p
+}
+
+// OrWiden is a hint, with that the condition may be widened where the command has one.
+func (k *Call) OrWiden(hint string) string {
+	if k.Command.Clauses().For == nil {
+		return hint
+	}
+	return hint + ", or widen the condition after `for`"
+}
+
+// LookAtOrWiden shows a column that is the same for all specimens, or has the condition widened where there is one.
+func (k *Call) LookAtOrWiden(column string) string {
+	if k.Command.Clauses().For == nil {
+		return phrase.Line(&phrase.Look{Columns: &phrase.Columns{List: []phrase.ColumnRef{{Column: column}}}})
+	}
+	return "widen the condition after `for`"
 }
 
 // LookHint is the line that shows the response's range, or "" where the command names none.

@@ -32,7 +32,7 @@ func NoProperty(c frames.Column) string {
 	case out != "":
 		return out
 	case c.Kind != frames.Number && c.Kind != frames.Category:
-		return "it is text"
+		return itIsText
 	case namesOrder(c.Name):
 		return "its name says that it numbers or dates the specimens"
 	}

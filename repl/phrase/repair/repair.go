@@ -191,7 +191,8 @@ func (s *search) expand(st state) {
 			s.specimen(st, typed, names)
 			return
 		}
-		if s.loses(st.line) || !st.pointed && s.forsakes(st.line) {
+		if s.loses(st.line) || !st.pointed && s.forsakes(st.line) ||
+			!conditioned.MatchString(s.typed) && leavesOneLevel(c) {
 			return
 		}
 		st.goal = c
@@ -249,6 +250,41 @@ func (s *search) forsakes(line string) bool {
 	return slices.Contains(s.lang.FirstWords(), toks[0].Text) && !slices.ContainsFunc(toks, func(t scan.Token) bool {
 		return t.Kind != scan.End && slices.ContainsFunc(now, func(n scan.Token) bool { return n.Text == t.Text })
 	})
+}
+
+// conditioned is a line in which a condition was typed.
+var conditioned = regexp.MustCompile(`(?i)\bfor\b`)
+
+// leavesOneLevel reports whether the condition of a command leaves one level of a column that it compares or has among
+// its terms: nothing would be left to ask.
+func leavesOneLevel(c *phrase.Command) bool {
+	var of []string
+	if terms, ok := phrase.Part[phrase.Terms](c); ok {
+		for _, t := range terms.List {
+			for _, f := range t.Factors {
+				of = append(of, f.Column.Column)
+			}
+		}
+	}
+	if grouped, ok := phrase.Facet[phrase.Grouped](c); ok {
+		for _, ref := range grouped.Categories() {
+			of = append(of, ref.Column)
+		}
+	}
+	holds := []phrase.Condition{c.Clauses().For}
+	for len(holds) > 0 {
+		one := holds[0]
+		holds = holds[1:]
+		switch one := one.(type) {
+		case phrase.And:
+			holds = append(holds, one.Left, one.Right)
+		case phrase.Is:
+			if !one.Negate && len(one.Values) == 1 && slices.Contains(of, one.Column.Column) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // naming are the words and marks with which people give a name.

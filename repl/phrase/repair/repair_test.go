@@ -65,6 +65,7 @@ func TestOneLineIsMeant(t *testing.T) {
 		"fit load on pins with spring":                      "fit load on pins with series spring",
 		"note":                                              "",
 		"help":                                              "help",
+		"odds failure is wood on pins against one":          "", // of one level nothing is to be asked
 		"rows for density between 500 kg/m3 and 600 kg/m3":  "rows for density >= 500 kg/m3 and density <= 600 kg/m3",
 		"average load by pins for density is more than 500": "",
 		"predict fit1 given pins one, densty 6,5":           "predict fit1 given pins one, density 6.5",

@@ -88,7 +88,7 @@ func seek(k *session.Call, y []float64, m *design.Model) (*Change, error) {
 		o.Line = v.Numbers
 	}
 	if c.Found, err = place.Find(k.Context, kind, data, o); err != nil {
-		return nil, changeProblem(err, c, k.TermPlace(term))
+		return nil, changeProblem(k, err, c, k.TermPlace(term))
 	}
 	*m = place.Placed(*m, term, c.At)
 	return c, nil
@@ -116,7 +116,7 @@ func searched(ctx context.Context, y []float64, m design.Model, term int) (place
 }
 
 // changeProblem words what keeps a place from being looked for.
-func changeProblem(err error, c *Change, at int) error {
+func changeProblem(k *session.Call, err error, c *Change, at int) error {
 	var e *place.Error
 	if !errors.As(err, &e) {
 		return err
@@ -131,7 +131,7 @@ func changeProblem(err error, c *Change, at int) error {
 		p.Hint = "with so few, treat " + phrase.Spelled(c.Column) + " as category and fit on it"
 		if e.Have == 1 {
 			p.Message = c.Column + " is the same for every specimen used"
-			p.Hint = "leave it out, or widen the condition after `for`"
+			p.Hint = k.OrWiden("leave it out")
 		}
 	case "few-beside":
 		p.Message = "no place along " + c.Column + " has " + strconv.Itoa(e.Need) + " of these " +

@@ -29,7 +29,10 @@ func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 	}
 	ref := of.A
 	variable := slices.Index(f.Columns(), ref.Column)
-	if variable < 0 || !f.Model().Variables[variable].IsCategory() {
+	if err := f.TakenAsNumber(k, ref, of.Fit.Text); err != nil {
+		return nil, err
+	}
+	if variable < 0 {
 		return nil, page.Refuse(page.CodeNotInFit, ref.At, ref.Column+" is not among the categories of this fit",
 			"show results")
 	}
