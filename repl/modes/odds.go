@@ -192,9 +192,9 @@ type oddsTerm struct {
 	Term   string  `id:"term"`
 	Effect float64 `id:"effect"`
 	SE     float64 `id:"standard_error"`
-	Ratio  float64 `id:"odds_ratio" style:"ratio"`
-	Low    float64 `id:"low" style:"ratio"`
-	High   float64 `id:"high" style:"ratio"`
+	Ratio  float64 `id:"odds_ratio" style:"quotient"`
+	Low    float64 `id:"low" style:"quotient"`
+	High   float64 `id:"high" style:"quotient"`
 	P      float64 `id:"p" style:"p"`
 }
 

@@ -268,9 +268,9 @@ type contrastRow struct {
 	Second       string  `id:"second"`
 	ChanceFirst  float64 `id:"chance_first" style:"fraction"`
 	ChanceSecond float64 `id:"chance_second" style:"fraction"`
-	Ratio        float64 `id:"odds_ratio" style:"ratio"`
-	Low          float64 `id:"low" style:"ratio"`
-	High         float64 `id:"high" style:"ratio"`
+	Ratio        float64 `id:"odds_ratio" style:"quotient"`
+	Low          float64 `id:"low" style:"quotient"`
+	High         float64 `id:"high" style:"quotient"`
 	P            float64 `id:"p" style:"p"`
 	Answer       string  `id:"answer"`
 }

@@ -103,9 +103,9 @@ type boundRangeRow struct {
 type ratioRow struct {
 	First  string  `id:"first"`
 	Second string  `id:"second"`
-	Ratio  float64 `id:"ratio" style:"ratio"`
-	Low    float64 `id:"low" style:"ratio"`
-	High   float64 `id:"high" style:"ratio"`
+	Ratio  float64 `id:"ratio" style:"quotient"`
+	Low    float64 `id:"low" style:"quotient"`
+	High   float64 `id:"high" style:"quotient"`
 	P      float64 `id:"p" style:"p"`
 	Answer string  `id:"answer"`
 }

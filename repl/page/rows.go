@@ -125,7 +125,7 @@ var (
 	manyType  = reflect.TypeFor[Many]()
 	ownType   = reflect.TypeFor[Quantity]()
 	styleTags = map[string]Style{"": Plain, "count": Count, "fraction": Fraction, "percent": Percent, "p": P,
-		"exact": Exact, "df": DF, "ratio": Ratio}
+		"exact": Exact, "df": DF, "ratio": Ratio, "quotient": Quotient}
 )
 
 func shapeOf(row reflect.Type) shape {

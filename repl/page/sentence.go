@@ -21,13 +21,15 @@ type Unit string
 // Num is one number with its unit.
 //
 // Resolution is the half width of the number's own interval where it has one; the
-// renderer then shows no more digits than the interval supports. Zero means unknown.
+// renderer then shows no more digits than the interval supports. Zero means unknown. Of an exact number it is the finest
+// step it supports.
 type Num struct {
 	Value      float64
 	Unit       string
 	Style      Style
 	Resolution float64
 	Signed     bool // show a plus sign on positive numbers
+	End        bool // of an interval: not shown as 0 unless it is
 }
 
 // Span is an interval: "from 12 N to 40 N". An infinite end, or one that is NaN, has no limit there; two
@@ -67,6 +69,7 @@ const (
 	Exact                 // as many digits as it has
 	DF                    // degrees of freedom: whole where whole, else one decimal
 	Ratio                 // a test statistic (t, F, q): three significant digits
+	Quotient              // a ratio of odds or strengths: as a test statistic, but never shown as 0
 )
 
 func (Word) isPart()    {}

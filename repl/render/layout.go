@@ -1,6 +1,7 @@
 package render
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -24,7 +25,7 @@ type head struct {
 // layOut turns a table into a sheet, without the columns of numbers that have none. Where cells
 // have units of their own, the units stand in a column behind the numbers they belong to.
 func layOut(t page.Table, o Options) sheet {
-	t, none := withoutEmpty(t)
+	t, none := withoutEmpty(withoutTraces(t))
 	s := sheet{title: sentence(t.Title, o), note: noteOf(sentence(t.Note, o), none), rows: make([][]string, len(t.Rows))}
 	own := ownUnits(t)
 	shared := sharedUnits(t, own)
@@ -62,6 +63,35 @@ func withoutEmpty(t page.Table) (page.Table, []string) {
 		return t, nil
 	}
 	return withColumns(t, order), none
+}
+
+// withoutTraces makes 0 of each number that is nothing but rounding beside the others of its row in the same unit, as the
+// size of no difference is beside the ends of its interval.
+func withoutTraces(t page.Table) page.Table {
+	rows := t.Rows
+	for r, row := range t.Rows {
+		largest := map[string]float64{}
+		for c, v := range row {
+			if v.Kind == page.Number && t.Columns[c].Style == page.Plain && !math.IsInf(v.Num, 0) {
+				u := cellUnit(v, t.Columns[c])
+				largest[u] = max(largest[u], math.Abs(v.Num))
+			}
+		}
+		for c, v := range row {
+			if v.Kind == page.Number && t.Columns[c].Style == page.Plain && v.Num != 0 &&
+				math.Abs(v.Num) <= traceOf*largest[cellUnit(v, t.Columns[c])] {
+				if &rows[0] == &t.Rows[0] {
+					rows = slices.Clone(t.Rows)
+				}
+				if &rows[r][0] == &row[0] {
+					rows[r] = slices.Clone(row)
+				}
+				rows[r][c].Num = 0
+			}
+		}
+	}
+	t.Rows = rows
+	return t
 }
 
 func (s *sheet) add(h head, texts []string) {

@@ -67,11 +67,20 @@ func power(x float64, sig int) string {
 	return mantissa + hardSpace + "×" + hardSpace + "10" + raised.Replace(strconv.Itoa(exponent(x, sig)))
 }
 
+// traceOf is how much of what stands beside it a number is at most that only the rounding of its arithmetic keeps off zero.
+const traceOf = 1e-9
+
+// vanishes reports whether a number that is shown so looks like zero.
+func vanishes(shown string) bool { return strings.Trim(shown, "−0.") == "" }
+
 // measured shows a quantity with o's digits, less where its resolution supports
 // less: two significant digits of the resolution are the last that show.
 func measured(x, resolution float64, o Options) string {
 	sig := o.digits()
 	known := resolution > 0 && !math.IsInf(resolution, 0)
+	if known && math.Abs(x) <= traceOf*resolution {
+		x = 0
+	}
 	if scale := math.Max(math.Abs(x), resolution); outsize(x) && (!known || outsize(scale)) {
 		return power(x, sig)
 	}
@@ -85,13 +94,27 @@ func measured(x, resolution float64, o Options) string {
 	return fixed(x, min(d, decimalsFor(resolution, 2)))
 }
 
+// end shows an end of an interval, with as many digits more as it takes not to look like zero where it is none.
+func end(n page.Num, o Options) string {
+	for finer := n.Resolution; ; finer /= 10 {
+		s := number(n.Value, n.Unit, n.Style, finer, o)
+		digits, _, _ := strings.Cut(s, hardSpace)
+		if !vanishes(digits) || math.Abs(n.Value) <= traceOf*n.Resolution {
+			return s
+		}
+	}
+}
+
 // percentDigits is the significant digits a percentage shows: two at the default.
 func percentDigits(o Options) int { return max(1, o.digits()-2) }
+
+// leastShare is the percentage under which a share is only said to be less.
+const leastShare = 0.01
 
 // percentage shows p, already in percent, without the sign. A share between 0
 // and 1 (whole) keeps enough decimals not to look like all or nothing.
 func percentage(p, resolution float64, whole bool, o Options) string {
-	if whole && p > 0 && p < 0.01 {
+	if whole && p > 0 && p < leastShare {
 		return "<" + hardSpace + "0.01"
 	}
 	if whole && p > 99.99 && p < 100 {
@@ -142,17 +165,26 @@ func number(x float64, unit string, style page.Style, resolution float64, o Opti
 	case page.P:
 		return chance(x, o)
 	case page.Exact:
-		return withUnit(exact(x), unit)
+		return withUnit(exactNumber(x, resolution), unit)
 	case page.Count:
 		if x == math.Trunc(x) {
 			return withUnit(fixed(x, 0), unit)
 		}
 	case page.DF:
 		return fixed(x, min(1, exactDecimals(x)))
-	case page.Ratio:
+	case page.Ratio, page.Quotient:
 		return withUnit(ratio(x, o), unit)
 	}
 	return withUnit(measured(x, resolution, o), unit)
+}
+
+// exactNumber shows every digit of x that its step supports; 0: all it has.
+func exactNumber(x, step float64) string {
+	v := page.Cell{Num: x, Step: step}
+	if step > 0 {
+		return exactText(v, supported(v))
+	}
+	return exact(x)
 }
 
 // exact shows every digit x has, up to fifteen.

@@ -26,6 +26,11 @@ func TestNumber(t *testing.T) {
 		{0.30000000000000004, "mm", page.Plain, 0, "0.3 mm"},
 		{-35.2, "N", page.Plain, 0, "−35.2 N"},
 		{-0.00001, "N", page.Plain, 3, "0.0 N"},
+		{-5.551e-15, "percentage points", page.Plain, 35, "0 percentage points"},
+		{-5.551e-15, "percentage points", page.Plain, 1e-14, "−5.551 × 10⁻¹⁵ percentage points"},
+		{375.969367724962, "kgf", page.Exact, 0.1, "376.0 kgf"},
+		{375.969367724962, "kgf", page.Exact, 0, "375.969367724962 kgf"},
+		{0.0028, "", page.Quotient, 0, "0.00280"},
 		{123456.78, "N", page.Plain, 0, "123457 N"},
 		{1.2341e-7, "m", page.Plain, 0, "1.234 × 10⁻⁷ m"},
 		{3e20, "", page.Plain, 0, "3 × 10²⁰"},
@@ -158,4 +163,51 @@ func TestNumbersKeepTheirSize(t *testing.T) {
 			t.Fatalf("%v lost digits of its whole part: %q", x, text)
 		}
 	})
+}
+
+// An end of an interval has as many digits more as it takes not to look like zero where it is none. What only rounding
+// keeps off zero is zero.
+func TestEndsThatAreNotZero(t *testing.T) {
+	for _, c := range []struct {
+		low, high  float64
+		unit       string
+		style      page.Style
+		span, ends string
+	}{
+		{0.10, 39, "kgf", page.Plain, "from 0.1 kgf to 39 kgf", "0.1 kgf 39 kgf"},
+		{-0.31, 350, "N", page.Plain, "from −0.3 N to 350 N", "−0.3 N 350 N"},
+		{-39, -0.004, "kgf", page.Plain, "from −39 kgf to −0.004 kgf", "−39 kgf −0.004 kgf"},
+		{0, 39, "kgf", page.Plain, "from 0 kgf to 39 kgf", "0 kgf 39 kgf"},
+		{-3e-14, 39, "kgf", page.Plain, "from 0 kgf to 39 kgf", "0 kgf 39 kgf"},
+		{0.0002, 0.31, "", page.Fraction, "from 0.02 % to 31 %", "0.02 % 31 %"},
+		{0.00002, 0.31, "", page.Fraction, "from 0 % to 31 %", "< 0.01 % 31 %"},
+		{12, 40, "N", page.Plain, "from 12 N to 40 N", "12 N 40 N"},
+	} {
+		half := (c.high - c.low) / 2
+		got := Sentence(page.Say(page.Span{Low: c.low, High: c.high, Unit: c.unit, Style: c.style}), Options{})
+		if got != c.span {
+			t.Errorf("from %v to %v: %q, want %q", c.low, c.high, got, c.span)
+		}
+		num := func(x float64) page.Num {
+			return page.Num{Value: x, Unit: c.unit, Style: c.style, Resolution: half, End: true}
+		}
+		if got = Sentence(page.Say(num(c.low), " ", num(c.high)), Options{}); got != c.ends {
+			t.Errorf("ends %v and %v: %q, want %q", c.low, c.high, got, c.ends)
+		}
+	}
+}
+
+// A size that is rounding alone beside the ends of its interval is 0 in a table; a small number of another unit stays.
+func TestTracesInATable(t *testing.T) {
+	number := func(x float64, unit string) page.Cell { return page.Cell{Kind: page.Number, Num: x, Unit: unit} }
+	table := page.Table{Columns: []page.Column{{ID: "factor"}, {ID: "size"}, {ID: "low"}, {ID: "high"}, {ID: "other"}},
+		Rows: [][]page.Cell{{{Kind: page.Text, Text: "pins"}, number(-5.551e-15, "%"), number(-24.35, "%"),
+			number(45.43, "%"), number(2e-12, "m")}}}
+	s := layOut(table, Options{})
+	if got := soft(strings.Join(s.rows[0], " ")); !strings.HasPrefix(got, "pins 0 % −24.35 % 45.43 % 2 × 10⁻¹² m") {
+		t.Errorf("%q", got)
+	}
+	if table.Rows[0][1].Num == 0 {
+		t.Error("the table itself was changed")
+	}
 }

@@ -32,7 +32,11 @@ func sentence(s page.Sentence, o Options) string {
 		case page.Unit:
 			b.WriteString(strings.Replace(Unit(string(v)), "%", "percent", 1)) // a sign goes with a number
 		case page.Num:
-			b.WriteString(signed(number(v.Value, v.Unit, v.Style, v.Resolution, o), v))
+			show := number(v.Value, v.Unit, v.Style, v.Resolution, o)
+			if v.End {
+				show = end(v, o)
+			}
+			b.WriteString(signed(show, v))
 		case page.Span:
 			b.WriteString(span(v, o))
 		case page.Chance:
@@ -77,8 +81,9 @@ func probability(name string, p float64, o Options) string {
 	return name + hardSpace + "=" + hardSpace + text
 }
 
-// span says "from 12 N to 40 N". Both ends share their decimals, two significant digits of the distance between them;
-// an end that does not exist is said to be no limit, and two that are not numbers an interval that is not known.
+// span says "from 12 N to 40 N". Both ends share their decimals, two significant digits of the distance between them; one
+// that would look like zero and is none has one digit of its own. An end that does not exist is said to be no limit, and
+// two that are not numbers an interval that is not known.
 func span(s page.Span, o Options) string {
 	noLow := math.IsNaN(s.Low) || math.IsInf(s.Low, 0)
 	noHigh := math.IsNaN(s.High) || math.IsInf(s.High, 0)
@@ -92,19 +97,19 @@ func span(s page.Span, o Options) string {
 	case noLow:
 		return "up to " + number(s.High, s.Unit, s.Style, 0, o) + ", no lower limit"
 	}
-	low, high, unit := s.Low, s.High, s.Unit
+	low, high, unit, least := s.Low, s.High, s.Unit, 0.0
 	switch s.Style {
 	case page.Fraction:
-		low, high, unit = 100*low, 100*high, "percent"
+		low, high, unit, least = 100*low, 100*high, "percent", leastShare
 	case page.Percent:
 		unit = "percent"
 	}
-	a, b := ends(low, high, o)
+	a, b := ends(low, high, least, o)
 	return "from " + withUnit(a, unit) + " to " + withUnit(b, unit)
 }
 
-// ends shows the two ends of an interval with common decimals.
-func ends(low, high float64, o Options) (string, string) {
+// ends shows the two ends of an interval with common decimals; under least they may look like zero.
+func ends(low, high, least float64, o Options) (string, string) {
 	width := math.Abs(high - low)
 	if outsize(width) && math.Max(math.Abs(low), math.Abs(high)) < 1e-4 {
 		return power(low, o.digits()), power(high, o.digits())
@@ -114,5 +119,12 @@ func ends(low, high float64, o Options) (string, string) {
 		d = decimalsFor(low, o.digits())
 	}
 	d = min(d, max(exactDecimals(low), exactDecimals(high)), 12)
-	return fixed(low, d), fixed(high, d)
+	show := func(x float64) string {
+		s := fixed(x, d)
+		if vanishes(s) && math.Abs(x) > max(traceOf*width, least) { // an end that is not zero does not look like it
+			return fixed(x, decimalsFor(x, 1))
+		}
+		return s
+	}
+	return show(low), show(high)
 }

@@ -33,7 +33,7 @@ func common(xs []float64, style page.Style, o Options) format {
 	case page.Fraction, page.Percent:
 		f.sig = percentDigits(o)
 		xs = scaled(xs, f.scale())
-	case page.Ratio:
+	case page.Ratio, page.Quotient:
 		f.sig = ratioDigits(o)
 	}
 	f.decimals = f.commonDecimals(xs)
@@ -54,7 +54,7 @@ func (f format) commonDecimals(xs []float64) int {
 	}
 	for _, x := range xs {
 		a := math.Abs(x)
-		if a <= 1e-9*largest || outsize(x) {
+		if a <= traceOf*largest || outsize(x) {
 			continue // a trace of rounding, or a number shown with a power of ten
 		}
 		smallest = math.Min(smallest, a)
@@ -73,7 +73,7 @@ func (f format) commonDecimals(xs []float64) int {
 			exactly = min(d, 2+max(0, f.sig-2))
 		}
 		return exactly
-	case page.Ratio:
+	case page.Ratio, page.Quotient:
 		least := decimalsFor(smallest, f.sig)
 		return max(decimalsFor(largest, f.sig), min(least, 2+max(0, f.sig-ratioDigits(Options{}))))
 	}
@@ -91,9 +91,12 @@ func (f format) text(x float64) string {
 	}
 	x *= f.scale()
 	s := fixed(x, f.decimals)
-	vanished := x != 0 && strings.Trim(s, "−0.") == ""
+	vanished := x != 0 && vanishes(s)
 	if f.style == page.Fraction && vanished {
 		return percentage(x, 0, true, f.o)
+	}
+	if vanished && f.style == page.Quotient {
+		return ratio(x, Options{Digits: 2})
 	}
 	if vanished && f.style != page.Percent && f.style != page.DF && f.style != page.Ratio || math.Abs(x) >= 1e15 {
 		return power(x, f.sig)

@@ -252,6 +252,8 @@ func TestColumnsOfNumbers(t *testing.T) {
 		{page.Ratio, []float64{12.31, -0.518}, []string{"12.31", "−0.52"}},
 		{page.Ratio, []float64{24.297, 5.195, 2.249}, []string{"24.30", "5.20", "2.25"}},
 		{page.Ratio, []float64{1234.5, 0.0003}, []string{"1234.50", "0.00"}},
+		{page.Quotient, []float64{2.35, 0.0028, 0.0141}, []string{"2.35", "0.003", "0.01"}},
+		{page.Quotient, []float64{1007776, 0.0008, 3.4e-7}, []string{"1007776", "0.0008", "3 × 10⁻⁷"}},
 		{page.P, []float64{0.03112, 0.52, 2e-9}, []string{"0.031", "0.520", "< 0.0001"}},
 		{page.P, []float64{0.00031, 0.52}, []string{"0.0003", "0.5200"}},
 		{page.Fraction, []float64{0.612, 0.053, 0}, []string{"61.2", "5.3", "0.0"}},

@@ -163,9 +163,9 @@ func (g Gap) Joint(name string) page.Sentence {
 
 // AtLeast tells a gap that nothing holds from above.
 func (g Gap) AtLeast() page.Sentence {
-	low := page.Say("from ", g.plain(-g.Range.Low), " lower upwards")
+	low := page.Say("from ", g.end(-g.Range.Low), " lower upwards")
 	if g.Range.Low > 0 {
-		low = page.Say("at least ", g.plain(g.Range.Low), " higher")
+		low = page.Say("at least ", g.end(g.Range.Low), " higher")
 	}
 	return page.Say("With ", g.With, ", nothing bounds "+g.Measure+" from above; compared with ", g.Than, " it is ",
 		low, " (", page.Share(g.Confidence), " interval, no upper limit): ", Answer(g.Answer, g.Worth, g.Enough))
@@ -217,6 +217,13 @@ func (g Gap) plain(x float64) page.Num {
 	return n
 }
 
+// end is an end of the gap's interval.
+func (g Gap) end(x float64) page.Num {
+	n := g.plain(x)
+	n.End = true
+	return n
+}
+
 // span is the interval in words: plain where both ends lie on the side of the value,
 // "from 4 N lower to 12 N higher" where they do not.
 func (g Gap) span() page.Sentence {
@@ -227,7 +234,7 @@ func (g Gap) span() page.Sentence {
 func (g Gap) reach() page.Sentence {
 	lo, hi := g.Range.Low, g.Range.High
 	if g.Range.Known() && lo < 0 && hi > 0 {
-		return page.Say("from ", g.plain(-lo), " lower to ", g.plain(hi), " higher")
+		return page.Say("from ", g.end(-lo), " lower to ", g.end(hi), " higher")
 	}
 	if hi <= 0 {
 		lo, hi = -hi, -lo

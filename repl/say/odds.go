@@ -68,8 +68,9 @@ func (o Odds) Terse(moves float64, r verdict.Range) page.Sentence {
 		second, first = page.Say(o.Number+" ", o.Second), page.Say("at ", o.First)
 	}
 	points := func(x float64) page.Num { return page.Num{Value: x, Resolution: high - low} }
+	ends := func(x float64) page.Num { return page.Num{Value: x, Resolution: high - low, End: true} }
 	return page.Say(second, ": by the fit, "+o.Mode+" in ", o.chance(1, ""), ", ", points(math.Abs(moves)), word, first,
-		" (from ", points(low), " to ", points(high), "): ", page.Verdict{Words: o.Answer.Key(), Of: o.Of}, ".")
+		" (from ", ends(low), " to ", ends(high), "): ", page.Verdict{Words: o.Answer.Key(), Of: o.Of}, ".")
 }
 
 // OddsTogether is several pairs of levels between which the chance of a mode cannot be told to differ.

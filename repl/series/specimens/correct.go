@@ -67,7 +67,11 @@ func Correct(k *session.Call, cmd *phrase.Correct) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	was, now := shown(f, c, row), shown(next, c, row)
+	typed := c
+	if step := typedStep(cmd.Value.Amount, c); step > 0 {
+		typed.Step = step
+	}
+	was, now := shown(f, c, row), shown(next, typed, row)
 	if was == nil && now == nil || same(f, next, c.Name, row) {
 		return nil, page.Refuse(page.CodeNoChange, cmd.Value.At, c.Name+" of "+f.SpecimenName(row)+" is that already",
 			"")
@@ -89,6 +93,24 @@ func same(a, b *frames.Frame, column string, row int) bool {
 	return has == too && x == y
 }
 
+// typedStep is the last digit of an amount as it was typed, in the unit of a column that it was converted to; 0 where it
+// was not.
+func typedStep(a *phrase.Amount, c frames.Column) float64 {
+	if a == nil {
+		return 0
+	}
+	u, err := session.UnitOf(*a)
+	if err != nil || u.None() || u == c.Unit {
+		return 0
+	}
+	_, behind, _ := strings.Cut(strconv.FormatFloat(a.Value, 'f', -1, 64), ".")
+	step, err := units.ConvertDifference(math.Pow10(-len(behind)), u, c.Unit)
+	if err != nil {
+		return 0
+	}
+	return step
+}
+
 // shown is a cell for a sentence, as exact as it is; nil where it is missing.
 func shown(f *frames.Frame, c frames.Column, row int) page.Sentence {
 	cell, there := f.Cell(c.Name, row)
@@ -96,7 +118,8 @@ func shown(f *frames.Frame, c frames.Column, row int) page.Sentence {
 	case !there:
 		return nil
 	case c.Kind == frames.Number:
-		return page.Say(page.Num{Value: f.Number(c.Name, row), Unit: c.Unit.String(), Style: page.Exact})
+		return page.Say(page.Num{Value: f.Number(c.Name, row), Unit: c.Unit.String(), Style: page.Exact,
+			Resolution: c.Step})
 	}
 	return page.Say(cell)
 }
