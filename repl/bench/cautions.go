@@ -57,8 +57,8 @@ func cautions(k *session.Call, blocksKnown bool) {
 	if !blocksKnown {
 		k.Entry.Warn(blockCautions(k, a.Sample, a.Columns)...)
 	}
-	k.Entry.Cautions = slices.Concat(heldCaution(k), k.Entry.Cautions, modeCautions(k), tradeCautions(k), slopeCautions(k),
-		correctionCautions(k), asideCautions(k))
+	k.Entry.Cautions = slices.Concat(heldCaution(k), k.Entry.Cautions, modeCautions(k), tradeCautions(k),
+		slopeCautions(k), correctionCautions(k), asideCautions(k))
 }
 
 // slopeCautions warn of a response that was brought to reference conditions by slopes that the analysis takes as

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"errors"
-	"strconv"
 
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -11,10 +10,7 @@ import (
 )
 
 // heldSaid says that specimens that did not break take no part in what is asked of how they fail.
-func heldSaid(n int) string {
-	return strconv.Itoa(n) + say.Plural(n, " specimen", " specimens") + " did not break, and nothing is known of how " +
-		say.Plural(n, "it", "they") + " would: left out"
-}
+func heldSaid(n int) string { return say.Unbroken(n) + "left out" }
 
 // heldCaution says so of a result, with the levels of which nothing is left.
 func heldCaution(k *session.Call) []page.Sentence {

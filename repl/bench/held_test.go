@@ -10,9 +10,9 @@ import (
 	"breakbook/repl/page"
 )
 
-// heldSeries has four specimens from each of twelve boards, two with none and two with a pair of pins: on five boards all
-// broke in glue, on five all in wood, on two only those with a pair in glue. Beside them come specimens with pins as
-// named that did not break.
+// heldSeries has four specimens from each of twelve boards, two with none and two with a pair of pins: on five boards
+// all broke in glue, on five all in wood, on two only those with a pair in glue. Beside them come specimens with pins
+// as named that did not break.
 func heldSeries(unbroken ...string) string {
 	var b strings.Builder
 	b.WriteString("specimen,pins,board,failure\n")
@@ -39,7 +39,8 @@ func TestWhatDidNotBreakIsLeftOutOfHowSpecimensFail(t *testing.T) {
 		"pins three."
 	b.run("switch to broken", "odds failure is glue on pins as odds_broken", "switch to held",
 		"odds failure is glue on pins as odds_held")
-	for _, line := range []string{"odds failure is glue on pins", "odds failure on pins", "share out failure is glue on pins",
+	for _, line := range []string{"odds failure is glue on pins", "odds failure on pins",
+		"share out failure is glue on pins",
 		"what drove failure among pins", "what drove failure is glue among pins",
 		"plan failure is glue by pins from 20% to 60% of odds_held"} {
 		e := b.run(line)
@@ -64,7 +65,8 @@ func TestWhatDidNotBreakIsLeftOutOfHowSpecimensFail(t *testing.T) {
 	for _, d := range e.Doubts {
 		typeAll(t, b.s, d.Try)
 	}
-	for _, line := range []string{`odds failure is "did not break" on pins`, `share out failure is "did not break" on pins`,
+	for _, line := range []string{`odds failure is "did not break" on pins`,
+		`share out failure is "did not break" on pins`,
 		`what drove failure is "did not break" among pins`, `odds failure on pins against "did not break"`} {
 		if e := b.run(line); e.Specimens.Used != 54 || warned(e, "nothing is known") {
 			t.Errorf("%s: of %d, %v", line, e.Specimens.Used, e.Cautions)
@@ -86,6 +88,7 @@ func sameRows(a, b page.Entry) bool {
 func TestNothingIsLeftOfWhatBroke(t *testing.T) {
 	b := newBench(t)
 	b.open("held", heldSeries("pair", "pair", "three", "three", "pair", "none"))
+	const why = "(6 specimens did not break, and nothing is known of how they would: left out)"
 	for line, want := range map[string]string{
 		"odds failure is glue on pins for failure is not wood":      "odds",
 		"odds failure on pins for failure is not wood":              "odds",
@@ -100,7 +103,7 @@ func TestNothingIsLeftOfWhatBroke(t *testing.T) {
 			}
 			continue
 		}
-		if !strings.HasSuffix(p.Message, "(6 specimens did not break, and nothing is known of how they would: left out)") ||
+		if !strings.HasSuffix(p.Message, why) ||
 			!strings.HasPrefix(p.Hint, want+` failure is "did not break"`) {
 			t.Errorf("%s: %q, %q", line, p.Message, p.Hint)
 			continue
@@ -108,7 +111,8 @@ func TestNothingIsLeftOfWhatBroke(t *testing.T) {
 		b.run(p.Hint)
 	}
 	// What holds or none means in another column is another matter.
-	if e := b.run("odds pins on board for pins is not three and failure is not \"did not break\""); e.Specimens.Used != 48 {
+	e := b.run(`odds pins on board for pins is not three and failure is not "did not break"`)
+	if e.Specimens.Used != 48 {
 		t.Errorf("pins: %d used", e.Specimens.Used)
 	}
 }
@@ -118,12 +122,13 @@ func TestCountsSayWhatDidNotBreak(t *testing.T) {
 	b := newBench(t)
 	b.open("held", heldSeries("none", "none", "three", "three"))
 	e := b.run("count failure by pins")
-	const want = "with pins none, wood (14 of 24); with pins pair, glue (14 of 24); with pins three, did not break (2 of 2)"
+	const want = "with pins none, wood (14 of 24); with pins pair, glue (14 of 24); with pins three, " +
+		"did not break (2 of 2)"
 	if !strings.Contains(said(e), want) {
 		t.Errorf("%q, want %q", said(e), want)
 	}
-	if e.Specimens.Used != 52 || !warned(e, `4 specimens did not break, and nothing is known of how they would: counted `+
-		`in the table and in p, while "most often" is of those that broke, where any did.`) {
+	if e.Specimens.Used != 52 || !warned(e, `4 specimens did not break, and nothing is known of how they would: `+
+		`counted in the table and in p, while "most often" is of those that broke, where any did.`) {
 		t.Errorf("of %d: %v", e.Specimens.Used, e.Cautions)
 	}
 	b.open("broken", heldSeries())

@@ -17,8 +17,8 @@ func asTyped(hint string) string {
 	return line
 }
 
-// A fit that took a column as a number has no levels of it: once the column is a category, both the fit and the question
-// are offered anew.
+// A fit that took a column as a number has no levels of it: once the column is a category, both the fit and the
+// question are offered anew.
 func TestAskingANumberOfAFitForItsLevels(t *testing.T) {
 	for _, line := range []string{"plan load by thickness of fit1", "compare thickness of fit1",
 		"adjusted thickness of fit1", "draw adjusted thickness of fit1 to x.png"} {
@@ -83,7 +83,8 @@ func TestHintsThatWorkWhenTyped(t *testing.T) {
 		"compare load by maker":                             "Try: treat maker as category",
 		"plan load by maker detecting 10%":                  "Try: treat maker as category",
 		"average load by specimen":                          "columns with levels are pins, failure",
-		"fit load until failure is glue for specimen is S1": "break more, or join ways of breaking with among, or " + widen,
+		"fit load until failure is glue for specimen is S1": "break more, or join ways of breaking with among, or " +
+			widen,
 	} {
 		hint := b.wrong(line)
 		if hint != want {

@@ -165,8 +165,8 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 			Gaps: meansTogether(r, means, own, t.Mean, t.Range, by.Column, conf)}), nil
 }
 
-// inTime puts series in the order they came in, the newest last: that of their levels, or where nobody gave them one and
-// no number in their names does, that of the file, if the rows of each stand together there.
+// inTime puts series in the order they came in, the newest last: that of their levels, or where nobody gave them one
+// and no number in their names does, that of the file, if the rows of each stand together there.
 func inTime(s *session.Sample, groups []session.Group, by string) []session.Group {
 	if s.Frame.OrderTold(by) {
 		return groups

@@ -1,10 +1,12 @@
 package modes
 
 import (
+	"context"
 	"errors"
 	"slices"
 	"strings"
 
+	"breakbook/models/parallel"
 	"breakbook/models/tables"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -100,14 +102,18 @@ func (c *crossed) most() []modeShare {
 
 // mostBroken is the commonest mode of each level among the specimens that broke, where any did, and how many of all
 // did not.
-func (c *crossed) mostBroken() (most []modeShare, held int) {
+func (c *crossed) mostBroken(ctx context.Context) (most []modeShare, held int) {
 	whole := session.Unbroken(c.sample.Frame, c.mode.Column)
 	broke := *c
 	broke.counts, broke.specimens = nil, nil
 	for i, counts := range c.counts {
-		rows := slices.DeleteFunc(slices.Clone(c.specimens[i]), func(row int) bool {
-			return slices.Contains(whole, c.modes[c.codes[row]])
-		})
+		rows := make([]int, 0, len(c.specimens[i]))
+		for at, row := range c.specimens[i] {
+			parallel.LookAt(ctx, at)
+			if !slices.Contains(whole, c.modes[c.codes[row]]) {
+				rows = append(rows, row)
+			}
+		}
 		held += len(c.specimens[i]) - len(rows)
 		if len(rows) == 0 {
 			rows = c.specimens[i]
@@ -126,8 +132,7 @@ func (c *crossed) mostBroken() (most []modeShare, held int) {
 
 // heldCounted says that some of what was counted did not break.
 func heldCounted(n int) page.Sentence {
-	return page.Say(n, say.Plural(n, " specimen", " specimens")+" did not break, and nothing is known of how "+
-		say.Plural(n, "it", "they")+" would: counted in the table and in p, while \"most often\" is of those that broke, "+
+	return page.Say(say.Unbroken(n) + "counted in the table and in p, while \"most often\" is of those that broke, " +
 		"where any did.")
 }
 
@@ -148,7 +153,7 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	if t.Exact < 1-k.Confidence() {
 		answer = verdict.Differs
 	}
-	most, held := c.mostBroken()
+	most, held := c.mostBroken(k.Context)
 	finding := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, most)
 	k.Entry.Findings = []page.Sentence{finding}
 	k.Entry.Tables = []page.Table{c.table()}

@@ -21,8 +21,8 @@ type Unit string
 // Num is one number with its unit.
 //
 // Resolution is the half width of the number's own interval where it has one; the
-// renderer then shows no more digits than the interval supports. Zero means unknown. Of an exact number it is the finest
-// step it supports.
+// renderer then shows no more digits than the interval supports. Zero means unknown. Of an exact number it is the
+// finest step it supports.
 type Num struct {
 	Value      float64
 	Unit       string

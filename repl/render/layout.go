@@ -65,8 +65,8 @@ func withoutEmpty(t page.Table) (page.Table, []string) {
 	return withColumns(t, order), none
 }
 
-// withoutTraces makes 0 of each number that is nothing but rounding beside the others of its row in the same unit, as the
-// size of no difference is beside the ends of its interval.
+// withoutTraces makes 0 of each number that is nothing but rounding beside the others of its row in the same unit, as
+// the size of no difference is beside the ends of its interval.
 func withoutTraces(t page.Table) page.Table {
 	rows := t.Rows
 	for r, row := range t.Rows {

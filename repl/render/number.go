@@ -67,7 +67,8 @@ func power(x float64, sig int) string {
 	return mantissa + hardSpace + "×" + hardSpace + "10" + raised.Replace(strconv.Itoa(exponent(x, sig)))
 }
 
-// traceOf is how much of what stands beside it a number is at most that only the rounding of its arithmetic keeps off zero.
+// traceOf is how much of what stands beside it a number is at most that only the rounding of its arithmetic keeps off
+// zero.
 const traceOf = 1e-9
 
 // vanishes reports whether a number that is shown so looks like zero.

@@ -81,9 +81,9 @@ func probability(name string, p float64, o Options) string {
 	return name + hardSpace + "=" + hardSpace + text
 }
 
-// span says "from 12 N to 40 N". Both ends share their decimals, two significant digits of the distance between them; one
-// that would look like zero and is none has one digit of its own. An end that does not exist is said to be no limit, and
-// two that are not numbers an interval that is not known.
+// span says "from 12 N to 40 N". Both ends share their decimals, two significant digits of the distance between them;
+// one that would look like zero and is none has one digit of its own. An end that does not exist is said to be no
+// limit, and two that are not numbers an interval that is not known.
 func span(s page.Span, o Options) string {
 	noLow := math.IsNaN(s.Low) || math.IsInf(s.Low, 0)
 	noHigh := math.IsNaN(s.High) || math.IsInf(s.High, 0)

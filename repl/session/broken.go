@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -22,6 +23,7 @@ func (k *Call) Broken(mode phrase.ColumnRef, asked []string, columns ...string) 
 	}
 	keep := make([]bool, s.Frame.Len())
 	for row := range keep {
+		parallel.LookAt(k.Context, row)
 		level, _ := s.Frame.Cell(mode.Column, row)
 		if keep[row] = !slices.Contains(whole, level); !keep[row] {
 			s.Held = append(s.Held, s.Rows[row])

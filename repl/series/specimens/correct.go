@@ -93,8 +93,8 @@ func same(a, b *frames.Frame, column string, row int) bool {
 	return has == too && x == y
 }
 
-// typedStep is the last digit of an amount as it was typed, in the unit of a column that it was converted to; 0 where it
-// was not.
+// typedStep is the last digit of an amount as it was typed, in the unit of a column that it was converted to; 0 where
+// it was not.
 func typedStep(a *phrase.Amount, c frames.Column) float64 {
 	if a == nil {
 		return 0

@@ -9,8 +9,8 @@ import (
 	"breakbook/repl/session"
 )
 
-// TakenAsNumber refuses to ask a fit about the levels of a column that it took as a number, with the lines that fit it on
-// its levels and ask that; nil where it took it so.
+// TakenAsNumber refuses to ask a fit about the levels of a column that it took as a number, with the lines that fit it
+// on its levels and ask that; nil where it has its levels, or not the column.
 func (f *Fit) TakenAsNumber(k *session.Call, ref phrase.ColumnRef, name string) error {
 	variable := slices.Index(f.Columns(), ref.Column)
 	if variable < 0 || f.Model().Variables[variable].IsCategory() {
