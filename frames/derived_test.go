@@ -15,7 +15,8 @@ func TestColumnsMadeOfOneAnother(t *testing.T) {
 		name string
 		of   []string
 	}{{"warm", []string{"temp"}}, {"band", []string{"warm"}}, {"bands", []string{"temp"}},
-		{"area", []string{"width", "height"}}, {"aspect", []string{"width", "height", "width"}}, {"twice", []string{"area"}}} {
+		{"area", []string{"width", "height"}}, {"aspect", []string{"width", "height", "width"}},
+		{"twice", []string{"area"}}} {
 		if f, err = f.DerivedFrom(made.name, made.of); err != nil {
 			t.Fatal(err)
 		}
@@ -42,7 +43,8 @@ func TestColumnsMadeOfOneAnother(t *testing.T) {
 		}
 	}
 	f, err = f.Rename("temp", "cure", "cure")
-	if c, _ := f.Column("band"); err != nil || !slices.Equal(c.From, []string{"warm", "cure"}) || !f.Akin("cure", "bands") {
+	if c, _ := f.Column("band"); err != nil || !slices.Equal(c.From, []string{"warm", "cure"}) ||
+		!f.Akin("cure", "bands") {
 		t.Errorf("after renaming: %v, band is from %v", err, c.From)
 	}
 }

@@ -25,8 +25,8 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Re
 	guessRoles(ctx, r.columns)
 	remarks = append(remarks, guessOrder(ctx, r.columns, r.header)...)
 	settleKinds(r.columns)
-	if word := r.dataInHeader(ctx); word != "" && t.overrides.HeaderRow == 0 && t.heading.line == 0 && !slices.ContainsFunc(
-		remarks, func(m frames.Remark) bool { return m.Code == "numbers-in-header" }) {
+	numbered := slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "numbers-in-header" })
+	if word := r.dataInHeader(ctx); word != "" && t.overrides.HeaderRow == 0 && t.heading.line == 0 && !numbered {
 		remarks = append(remarks, frames.Remark{Code: "data-in-header", Line: r.header, Word: shortened(word)})
 	}
 	for _, c := range r.columns {

@@ -44,7 +44,8 @@ func TestAHeaderLikeTheRowsIsDoubted(t *testing.T) {
 		}
 	}
 	given := "1,oak,700\n2,oak,560\n"
-	if _, r, err := Read(t.Context(), "x.csv", []byte(given), Overrides{HeaderRow: 1}); err != nil || len(r.Remarks) > 0 {
+	if _, r, err := Read(t.Context(), "x.csv", []byte(given), Overrides{HeaderRow: 1}); err != nil ||
+		len(r.Remarks) > 0 {
 		t.Errorf("a header that was given is doubted: %v %v", r, err)
 	}
 }

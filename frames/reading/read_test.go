@@ -352,7 +352,8 @@ func TestTheCellsInTheWayOfNumbersAreNamed(t *testing.T) {
 		{"a unit, and most are words", column("width (mm)", odd[3:7]...),
 			"few-numbers width 3 O.5 3 [{3 O.5} {4 (12)} {5 12..5}]"},
 		{"a unit and one word", column("dowel (mm)", "split", "split", "split", "8"), ""},
-		{"a load and one word", column("load", "split", "split", "split", "8"), "few-numbers load 2 split 3 [{2 split}]"},
+		{"a load and one word", column("load", "split", "split", "split", "8"),
+			"few-numbers load 2 split 3 [{2 split}]"},
 		{"a load of fewer than a quarter", column("load", "split", "split", "split", "split", "8"), ""},
 		{"neither", column("remark", odd...), ""},
 	} {

@@ -33,8 +33,9 @@ func TestDriftIsTheTermOfTheOrder(t *testing.T) {
 		near(t, "degrees of freedom", d.DF, with.DF, 0)
 	}
 	few := solve(t, []float64{3, 5, 4, 9}, design.Model{
-		Variables: []design.Variable{{Name: "x", Numbers: []float64{1, 2, 4, 8}}, {Name: "z", Numbers: []float64{1, 4, 2, 2}}},
-		Terms:     []design.Term{{Factors: []design.Factor{{Variable: 0}}}, {Factors: []design.Factor{{Variable: 1}}}}})
+		Variables: []design.Variable{{Name: "x", Numbers: []float64{1, 2, 4, 8}},
+			{Name: "z", Numbers: []float64{1, 4, 2, 2}}},
+		Terms: []design.Term{{Factors: []design.Factor{{Variable: 0}}}, {Factors: []design.Factor{{Variable: 1}}}}})
 	if _, err := Drift(t.Context(), few, []float64{1, 2, 3, 4}); code(err) != "no-freedom-left" {
 		t.Errorf("one degree of freedom: %v", err)
 	}

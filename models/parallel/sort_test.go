@@ -40,7 +40,8 @@ func TestSortingIsThatOfTheLibrary(t *testing.T) {
 // small or large, infinite or missing, and whole numbers too.
 func TestAllNumbersAreSorted(t *testing.T) {
 	draw := rand.New(rand.NewPCG(3, 4))
-	odd := []float64{math.NaN(), math.Inf(-1), math.Inf(1), 0, math.SmallestNonzeroFloat64, -math.MaxFloat64, 1, 1 + 1e-15}
+	odd := []float64{math.NaN(), math.Inf(-1), math.Inf(1), 0, math.SmallestNonzeroFloat64, -math.MaxFloat64, 1,
+		1 + 1e-15}
 	for _, n := range []int{100, 1 << 10, 1<<10 + 1, 20_000} {
 		values, whole := make([]float64, n), make([]int, n)
 		for i := range values {

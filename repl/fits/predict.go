@@ -277,8 +277,8 @@ func gaps(f *fitted.Fit, all []prediction) []page.Doubt {
 		}
 		if r := p.mean.SE / f.Sigma; len(out) == before && f.Plain("") == nil && f.Method.Weight.Column == "" &&
 			r*r > furthest*(1+1e-9) {
-			hold(p, p.Text, page.Say("no specimen was anywhere near ", p.Words, ": each value was seen, but never such "+
-				"a combination of them."))
+			hold(p, p.Text, page.Say("no specimen was anywhere near ", p.Words, ": each value was seen, but never "+
+				"such a combination of them."))
 		}
 	}
 	return out

@@ -177,11 +177,11 @@ func wouldShow(from, to, wanted float64, size plan.Size) page.Sentence {
 		end, change = "none", -change
 	}
 	if change != change {
-		return page.Say("With ", size.PerLevel, " of each, not even a share that goes from ", page.Share(from), " to "+end+
-			" would be shown with a chance of ", page.Share(wanted), ".")
+		return page.Say("With ", size.PerLevel, " of each, not even a share that goes from ", page.Share(from),
+			" to "+end+" would be shown with a chance of ", page.Share(wanted), ".")
 	}
-	return page.Say("With ", size.PerLevel, " of each, the share would have to go from ", page.Share(from), " to about ",
-		page.Share(from+change), " for the chance to be ", page.Share(wanted), ".")
+	return page.Say("With ", size.PerLevel, " of each, the share would have to go from ", page.Share(from),
+		" to about ", page.Share(from+change), " for the chance to be ", page.Share(wanted), ".")
 }
 
 // bookShares keeps a plan for a change of the share of a failure mode.

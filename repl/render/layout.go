@@ -26,7 +26,8 @@ type head struct {
 // have units of their own, the units stand in a column behind the numbers they belong to.
 func layOut(t page.Table, o Options) sheet {
 	t, none := withoutEmpty(withoutTraces(t))
-	s := sheet{title: sentence(t.Title, o), note: noteOf(sentence(t.Note, o), none), rows: make([][]string, len(t.Rows))}
+	s := sheet{title: sentence(t.Title, o), note: noteOf(sentence(t.Note, o), none),
+		rows: make([][]string, len(t.Rows))}
 	own := ownUnits(t)
 	shared := sharedUnits(t, own)
 	for c, col := range t.Columns {

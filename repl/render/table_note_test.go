@@ -27,8 +27,8 @@ func TestNotesExplainWhatIsShown(t *testing.T) {
 	}
 }
 
-// A column of numbers worked out that has none is not shown, nor explained, and opens no fold of its own: on the screen,
-// on a page, in a text. One of words is, and so is one of the sheet, which may be there to be filled in.
+// A column of numbers worked out that has none is not shown, nor explained, and opens no fold of its own: on the
+// screen, on a page, in a text. One of words is, and so is one of the sheet, which may be there to be filled in.
 func TestColumnsOfNothingAreNotShown(t *testing.T) {
 	table := page.Table{ID: "sizes", Note: page.Say("chance: of being shown; df: degrees of freedom"),
 		Columns: []page.Column{{ID: "n", Style: page.Count}, {ID: "chance", Unit: "%"},

@@ -72,7 +72,8 @@ func TestRemarksSayTheWayOut(t *testing.T) {
 		{frames.Remark{Code: "mass-as-load", Column: "load", Word: "lb", Line: 1}, "type unit load is lbf."},
 		{frames.Remark{Code: "odd-bytes", Column: "wood", Word: "L\ufffdrche", Line: 14, Count: 1},
 			"wood has a byte that is in no letter of the file's encoding in line 14: “L\ufffdrche”; this cell is " +
-				"taken as missing. If the file is in another encoding, open it again with encoding and its name, as g_2."},
+				"taken as missing. If the file is in another encoding, open it again with encoding and " +
+				"its name, as g_2."},
 		{frames.Remark{Code: "odd-bytes", Column: "wood", Word: "L\ufffdrche", Line: 14, Count: 3},
 			"this cell and 2 more are taken as missing. If the file is in another encoding, open it again with " +
 				"encoding and its name, as g_2."},

@@ -53,11 +53,11 @@ var remarksSaid = map[string]remarkWords{
 		"taken, and unit {column} is {word} takes the other."},
 	"mass-as-load": {one: "{column} is in {word} (line {line}), a mass and no load. If that is what the gauge " +
 		"showed, {force}"},
-	"several-orders": {one: "{column} and {word} (header in line {line}) could each be the order of testing, so neither " +
-		"was taken for it. Type mark {column} as order, or mark {word} as order, and drift is judged by it."},
-	"unsure-order": {one: "{column} (header in line {line}) is called as an order of testing is, but {count} {count:row " +
-		"has|rows have} no number of {count:its|their} own there, so it was not taken for it. If it is the order all " +
-		"the same, type mark {column} as order."},
+	"several-orders": {one: "{column} and {word} (header in line {line}) could each be the order of testing, so " +
+		"neither was taken for it. Type mark {column} as order, or mark {word} as order, and drift is judged by it."},
+	"unsure-order": {one: "{column} (header in line {line}) is called as an order of testing is, but {count} " +
+		"{count:row has|rows have} no number of {count:its|their} own there, so it was not taken for it. If it is the " +
+		"order all the same, type mark {column} as order."},
 
 	// why a column that could be numbers is read as words
 	"stray-word": {
@@ -94,8 +94,8 @@ var remarksSaid = map[string]remarkWords{
 		"taken to be first. If it is the month, {again}"},
 	"mixed-dates": {one: "The dates {word} (from line {line} on) have the day and the month in different places; " +
 		"the day was taken to be first where both fit, and the file needs correcting."},
-	"odd-date": {one: "“{word}” in line {line} is not a date in the order given; to have the order found in the file, " +
-		"{again}"},
+	"odd-date": {one: "“{word}” in line {line} is not a date in the order given; to have the order found in the " +
+		"file, {again}"},
 
 	// rows that were filled up or skipped
 	"short-row": {

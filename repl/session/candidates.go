@@ -91,7 +91,8 @@ func (s *Sample) firstHand(all []Candidate, left []LeftOut, response string, amo
 		case source >= 0:
 			left = append(left, LeftOut{c.Name, "it is made of " + all[source].Name + ", which is tried"})
 		case twin >= 0 && !slices.Contains(all[twin].From, c.Name):
-			left = append(left, LeftOut{c.Name, "it is made of the same column as " + all[twin].Name + ", which is tried"})
+			left = append(left, LeftOut{c.Name, "it is made of the same column as " + all[twin].Name +
+				", which is tried"})
 		default:
 			out = append(out, c)
 		}

@@ -104,7 +104,8 @@ func opened(typed string) []string {
 // headless is a file of which is said that it has no header.
 var headless = regexp.MustCompile(`(?i)^(open .+?),? (?:(?:with )?no|without(?: an?y?)?) head(?:er|ing)s?$`)
 
-// several is the line, mostly of several commands, that was meant by one that asks for more than a command does so, or "".
+// several is the line, mostly of several commands, that was meant by one that asks for more than a command does so;
+// else "".
 func several(typed string, k phrase.Known) string {
 	if m := blockedPlan.FindStringSubmatch(typed); m != nil {
 		mark, plan := "mark "+m[2]+" as block", m[1]+m[3]
