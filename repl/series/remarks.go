@@ -56,8 +56,8 @@ var remarksSaid = map[string]remarkWords{
 	"several-orders": {one: "{column} and {word} (header in line {line}) could each be the order of testing, so " +
 		"neither was taken for it. Type mark {column} as order, or mark {word} as order, and drift is judged by it."},
 	"unsure-order": {one: "{column} (header in line {line}) is called as an order of testing is, but {count} " +
-		"{count:row has|rows have} no number of {count:its|their} own there, so it was not taken for it. If it is the " +
-		"order all the same, type mark {column} as order."},
+		"{count:row has|rows have} no number of {count:its|their} own there, so it was not taken for it. If it " +
+		"is the order all the same, type mark {column} as order."},
 
 	// why a column that could be numbers is read as words
 	"stray-word": {
