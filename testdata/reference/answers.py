@@ -22,7 +22,7 @@ series        Paule & Mandel (1982) by brentq; one make-up by numpy.linalg.lstsq
 plans         scipy.stats.ncf, nct
 
 Sentences show a number with two digits of half its range, a range with two digits of its
-width, a probability and a share with two digits; shown(), span(), chance() and share() here
+width, an end that is not zero never as zero, a probability and a share with two digits; shown(), span(), chance() and share() here
 write that rule down a second time.
 """
 import functools, itertools, json, math, os, sys
@@ -64,9 +64,16 @@ def shown(x, half=None):
     return fixed(x, min(places(x, 4), places(half, 2)))
 
 
-def span(low, high):
+def span(low, high, least=0):
+    """Both ends; one that would look like zero and is none has one digit of its own, a share from 0.01 % on."""
     d = places(high - low, 2)
-    return [fixed(low, d), fixed(high, d)]
+
+    def end(x):
+        if float(f"{x:.{d}f}") == 0 and abs(x) > max(1e-9 * (high - low), least):
+            return fixed(x, places(x, 1))
+        return fixed(x, d)
+
+    return [end(low), end(high)]
 
 
 def share(p, half=None):
@@ -110,7 +117,7 @@ def gap(value, low, high, p, conf=0.95, fraction=False):
         one = lambda x: shown(x, half)
         ends = span(low, high)
     if low < 0 < high:
-        ends = [one(-low), one(high)]
+        ends = [one(x) if float(one(x)) or fraction else fixed(x, places(x, 1)) for x in (-low, high)]
     elif high <= 0:
         ends = span(-100 * high, -100 * low) if fraction else span(-high, -low)
     return [one(abs(value)), f"{100 * conf:g}"] + ends + [chance(p)]
