@@ -29,7 +29,7 @@ func modesCounted(mode, by string, together bool, p, within float64, drawn int, 
 	}
 	return page.Say(lead+" (", tables, ")", page.If(len(most) > 0, ": most often, "),
 		page.Joined(most, "; ", func(m modeShare) page.Sentence {
-			return page.Say("with "+m.Level+", "+m.Mode+" (", m.Count, " of ", m.N, ")")
+			return page.Say("with "+m.Level+", "+m.said()+" (", m.Count, " of ", m.N, ")")
 		}), ".")
 }
 
@@ -94,8 +94,17 @@ func (c *crossed) most() []modeShare {
 		if len(out) == mostTold {
 			break
 		}
-		j := slices.Index(counts, slices.Max(counts))
-		out = append(out, modeShare{Level: c.said(i), Mode: c.modes[j], Count: counts[j], N: len(c.specimens[i])})
+		most := modeShare{Level: c.said(i), Count: slices.Max(counts), N: len(c.specimens[i])}
+		for j, n := range counts {
+			switch {
+			case n < most.Count:
+			case most.Mode == "":
+				most.Mode = c.modes[j]
+			default:
+				most.Alike = append(most.Alike, c.modes[j])
+			}
+		}
+		out = append(out, most)
 	}
 	return out
 }

@@ -18,8 +18,17 @@ import (
 
 // modeShare is how many of a level's specimens broke in a mode.
 type modeShare struct {
-	Level, Mode string // "pins pair", "glue"
+	Level, Mode string   // "pins pair", "glue"
+	Alike       []string // other modes that as many broke in
 	Count, N    int
+}
+
+// said names the mode in a sentence: "glue", or "glue and wood each".
+func (m modeShare) said() string {
+	if len(m.Alike) == 0 {
+		return m.Mode
+	}
+	return strings.Join(append([]string{m.Mode}, m.Alike...), " and ") + " each"
 }
 
 // modeRange is the share of a level's specimens that broke in a mode, with its interval.
@@ -37,7 +46,7 @@ func modesShared(mode string, under page.Sentence, levels []modeRange, confidenc
 		s = page.Say("By ", under, ", "+mode+" had been: ")
 	}
 	for i, l := range levels {
-		s = page.Say(s, page.If(i > 0, "; "), l.Mode+" in ", page.Share(l.Share), " of the ", l.N,
+		s = page.Say(s, page.If(i > 0, "; "), l.said()+" in ", page.Share(l.Share), " of the ", l.N,
 			say.Plural(l.N, " specimen", " specimens")+" with "+l.Level, page.If(l.Range.Known(), " (",
 				page.If(i == 0, page.Share(confidence), " interval "),
 				page.Span{Low: l.Range.Low, High: l.Range.High, Style: page.Fraction}, ")"))
