@@ -68,6 +68,7 @@ type driven struct {
 	session.Driven
 	gaps    []say.Gap          // what is told: of each setting its clearest difference, the clearest setting first
 	ends    [][2]page.Sentence // of each gap the levels, or values, that it is between, the one compared with last
+	levels  bool               // they are levels
 	lines   []page.Sentence
 	answers []verdict.Answer // of every difference, told or not
 }
@@ -123,7 +124,7 @@ func (d *drivers) tell(one *session.Factor) (t *driven, ok bool, err error) {
 		return nil, false, err
 	}
 	test, ok := f.Jointly(d.k.Context, l.Contrasts())
-	t.P, t.gaps = test.P, leads(l.Family)
+	t.P, t.gaps, t.levels = test.P, leads(l.Family), true
 	for _, d := range l.Family.Result.Differences {
 		t.answers = append(t.answers, d.Answer)
 	}

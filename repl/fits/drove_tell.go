@@ -100,7 +100,8 @@ func listed(s page.Sentence, all []*driven, more func(*driven) page.Sentence) pa
 			s = page.Say(s, "; and ", len(all)-i, " more in the table")
 			break
 		}
-		s = page.Say(s, page.If(i > 0, ", "), t.gaps[0].Brief(t.Said()))
+		s = page.Say(s, page.If(i > 0, ", "), t.gaps[0].Brief(page.Say(t.Said(), page.If(t.levels,
+			page.If(len(t.With) > 0, ","), " ", t.ends[0][0], " against ", t.ends[0][1]))))
 		if more != nil {
 			s = append(s, more(t)...)
 		}

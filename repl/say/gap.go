@@ -135,8 +135,8 @@ func (g Gap) terse(what, than page.Sentence) page.Sentence {
 }
 
 // Brief is the gap in a list of several: a name with the interval.
-func (g Gap) Brief(name string) page.Sentence {
-	return page.Say(name+" (", page.If(len(g.Where) > 0, g.Where, ": "), g.reach(), ")")
+func (g Gap) Brief(name page.Sentence) page.Sentence {
+	return page.Say(name, " (", page.If(len(g.Where) > 0, g.Where, ": "), g.reach(), ")")
 }
 
 // Settling is the end of a gap in a list: about how many specimens would probably settle it; nil
