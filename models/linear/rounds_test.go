@@ -2,8 +2,8 @@ package linear
 
 import "testing"
 
-// A block of rows is some milliseconds of work however wide the table is, so that a stop is heeded soon: about a million
-// multiplications, no less than 16 rows and no more than 8,192.
+// A block of rows is some milliseconds of work however wide the table is, so that a stop is heeded soon: about a
+// million multiplications, no less than 16 rows and no more than 8,192.
 func TestBlocksAreAsLongHoweverWide(t *testing.T) {
 	rows := &table{n: 1 << 20}
 	for cost, want := range map[int]int{0: 1 << 13, 1: 1 << 13, 1 << 7: 1 << 13, 1 << 8: 1 << 12, 1 << 10: 1 << 10,
