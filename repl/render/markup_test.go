@@ -98,6 +98,26 @@ func TestMarkdown(t *testing.T) {
 	}
 }
 
+// A caution that an earlier entry told whole is named by its number alone.
+func TestMarkdownNamesCautionsToldBefore(t *testing.T) {
+	e := page.Entry{Number: 2, Input: "average load by pins", Kind: "average",
+		Cautions: []page.Sentence{page.Say("6 boards"), page.Say("few joints")}, Numbered: []page.CautionNumber{{N: 3}, {N: 4}}}
+	text := func() string {
+		var b bytes.Buffer
+		if err := Markdown(&b, e, Surroundings{}, Options{}); err != nil {
+			t.Fatal(err)
+		}
+		return b.String()
+	}
+	if got := text(); !strings.HasSuffix(got, "Caution 3: 6 boards\n\nCaution 4: few joints\n\n") {
+		t.Errorf("told for the first time:\n%q", got)
+	}
+	e.Numbered[1].Again = true
+	if got := text(); !strings.HasSuffix(got, "Caution 3: 6 boards\n\n(caution 4)\n\n") {
+		t.Errorf("told again:\n%q", got)
+	}
+}
+
 func TestMarkdownEscapes(t *testing.T) {
 	var b bytes.Buffer
 	if err := Markdown(&b, hostileEntry(), Surroundings{}, Options{}); err != nil {
