@@ -29,10 +29,10 @@ func longFooting(n int, effect float64) ReshuffleDesign {
 	return f
 }
 
-// Every turn's coordinates are those of the values dealt out as it says.
+// Every turn's coordinates are those of the values dealt out as it says, in a series of several transforms too.
 func TestTurnsAreOrders(t *testing.T) {
 	const turns = 700
-	l := newReducedFit(context.Background(), longFooting(6500, 0), nil)
+	l := newReducedFit(context.Background(), longFooting(16_000, 0), nil)
 	draw := rand.New(rand.NewPCG(1, 2))
 	seats, ring := draw.Perm(l.specimen), draw.Perm(l.specimen)
 	coords := l.turned(context.Background(), seats, ring, turns)

@@ -29,7 +29,7 @@ type lattice struct {
 
 func newLattice(e *escape, df float64) *lattice {
 	l := &lattice{escape: e, df: df}
-	l.mix = newMixture(df, 1, math.Min(0.1, 0.4/math.Sqrt(df)), func(w float64) float64 { return 2 * NormalTail(w) })
+	l.mix = newMixture(df, 1, 0.1, func(w float64) float64 { return 2 * NormalTail(w) })
 	return l
 }
 
