@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"strings"
 
+	"breakbook/frames/cells"
 	"breakbook/frames/units"
 )
 
@@ -29,30 +30,30 @@ type sheetLook struct {
 // Write is the sheet as a CSV, and as its look what its columns are for, by which Open marks
 // them once it is filled in.
 func (s *Sheet) Write() (*Written, error) {
-	w := &csvWriter{lone: len(s.Columns) == 1}
+	w := &cells.Writer{Lone: len(s.Columns) == 1}
 	for _, note := range s.Notes {
 		w.WriteString("# " + strings.Join(strings.Fields(note), " ")) // one line
-		w.line()
+		w.Line()
 	}
 	look := sheetLook{Version: sheetVersion}
 	for i, c := range s.Columns {
-		w.plain(i, headerOf(c))
+		w.Plain(i, headerOf(c))
 		look.Columns = append(look.Columns, lookColumn{Name: c.Name, Label: c.Label, Header: headerOf(c),
 			Kind: c.Kind.String(),
 			Unit: c.Unit.String(), Role: c.Role, Levels: c.Levels})
 	}
-	w.line()
+	w.Line()
 	for _, row := range s.Rows {
 		for i, cell := range row {
-			w.text(i, cell)
+			w.Text(i, cell)
 		}
-		w.line()
+		w.Line()
 	}
 	text, err := json.MarshalIndent(look, "", " ")
 	if err != nil {
 		return nil, err
 	}
-	return &Written{CSV: w.Bytes(), Look: append(text, '\n'), Escaped: w.escaped}, nil
+	return &Written{CSV: w.Bytes(), Look: append(text, '\n'), Escaped: w.Escaped}, nil
 }
 
 // ParseSheet reads what lies beside a sheet: its columns, without notes and rows. It is nil

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"breakbook/frames/cells"
 	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
@@ -28,7 +29,7 @@ type Written struct {
 // Text a CSV cannot carry at all is an *Error with code "not-text"; the error is also ctx's own.
 func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
 	defer parallel.Catch(&err)
-	w := csvWriter{lone: len(f.held) == 1}
+	w := cells.Writer{Lone: len(f.held) == 1}
 	l := look{Version: lookVersion, Rows: f.Len(), Decimal: string(f.decimalMark()),
 		Dates: notation.DateOrders[f.dates], Missing: slices.Clone(f.absent), Aside: f.asideGroups()}
 	for _, c := range f.corrected {
@@ -43,9 +44,9 @@ func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
 			return nil, err
 		}
 		l.Columns = append(l.Columns, header)
-		w.text(i, headerOf(f.held[i].Column))
+		w.Text(i, headerOf(f.held[i].Column))
 	}
-	w.line()
+	w.Line()
 	for row := range f.Len() {
 		parallel.LookAt(ctx, row)
 		for i := range f.held {
@@ -53,30 +54,30 @@ func (f *Frame) Write(ctx context.Context) (_ *Written, err error) {
 				return nil, err
 			}
 		}
-		w.line()
+		w.Line()
 	}
 	l.SHA256 = SourceOf(ctx, f.source.Path, w.Bytes()).SHA256
 	text, err := l.encode()
 	if err != nil {
 		return nil, err
 	}
-	return &Written{CSV: w.Bytes(), Look: text, SHA256: l.SHA256, Escaped: w.escaped}, nil
+	return &Written{CSV: w.Bytes(), Look: text, SHA256: l.SHA256, Escaped: w.Escaped}, nil
 }
 
 // writeCell writes one cell, and into the look what the CSV does not say of it.
-func (f *Frame) writeCell(w *csvWriter, c *lookColumn, column, row int) error {
+func (f *Frame) writeCell(w *cells.Writer, c *lookColumn, column, row int) error {
 	switch h := &f.held[column]; {
 	case h.gone(row):
-		w.plain(column, "")
+		w.Plain(column, "")
 	case h.Kind == Number:
-		w.plain(column, shortest(f.columns[column].Elem(row).Float()))
+		w.Plain(column, shortest(f.columns[column].Elem(row).Float()))
 	default:
 		text := f.cell(column, row)
 		if !utf8.ValidString(text) {
 			return &Error{Code: "not-text", File: f.source.Path, Column: h.Name, Line: f.Line(row),
 				Detail: h.Name + " holds bytes that are no text"}
 		}
-		if w.text(column, text) {
+		if w.Text(column, text) {
 			c.Escaped = append(c.Escaped, row+1)
 		}
 		if text == "" || strings.Contains(text, "\r\n") {
@@ -100,35 +101,6 @@ func headerOf(c Column) string {
 	}
 	return c.Name + unit
 }
-
-// csvWriter writes by RFC 4180 with line feeds.
-type csvWriter struct {
-	bytes.Buffer
-	lone    bool // the file has one column: an empty cell must not make an empty line
-	escaped int
-}
-
-// text writes a text cell and tells whether it had to be escaped.
-func (w *csvWriter) text(column int, s string) (escaped bool) {
-	if escaped = s != "" && strings.IndexByte("=+-@\t\r", s[0]) >= 0; escaped {
-		s = "'" + s
-		w.escaped++
-	}
-	w.plain(column, s)
-	return escaped
-}
-
-func (w *csvWriter) plain(column int, s string) {
-	if column > 0 {
-		w.WriteByte(',')
-	}
-	if strings.ContainsAny(s, ",\"\r\n") || strings.TrimSpace(s) != s || s == "" && w.lone {
-		s = `"` + strings.ReplaceAll(s, `"`, `""`) + `"`
-	}
-	w.WriteString(s)
-}
-
-func (w *csvWriter) line() { w.WriteByte('\n') }
 
 // encode writes the look as JSON, a line a column.
 func (l *look) encode() ([]byte, error) {

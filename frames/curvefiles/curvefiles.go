@@ -94,7 +94,7 @@ func Read(ctx context.Context, paths []string, columns Columns, load units.Unit)
 
 // lookedAt is a file that was opened and left, with its fingerprint.
 func lookedAt(ctx context.Context, path string) (frames.UsedFile, error) {
-	data, err := files.Read(ctx, path, reading.MostBytes())
+	data, err := files.Read(ctx, path, files.MostTable())
 	if err != nil {
 		return frames.UsedFile{}, reading.Unopened(path, err)
 	}
@@ -224,7 +224,7 @@ func readings(ctx context.Context, f *frames.Frame, c frames.Column,
 	if err != nil {
 		return nil, 0, err
 	}
-	digits = frames.DigitsOf(ctx, values)
+	digits = notation.DigitsOf(ctx, values)
 	if c.Unit == u {
 		return values, digits, nil
 	}

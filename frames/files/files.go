@@ -16,8 +16,7 @@ import (
 	"syscall"
 )
 
-// The longest files that are read, in bytes. A series may be as long as memory allows
-// (frames sets that limit).
+// The longest files that are read, in bytes. A series may be as long as memory allows (MostTable).
 const (
 	MostBook    = 16 << 20  // a saved book, a journal, a history, settings
 	MostEarlier = 256 << 20 // the entries of an earlier run, to compare with

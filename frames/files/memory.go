@@ -50,6 +50,15 @@ var quarterOfMachine = sync.OnceValue(func() int64 {
 	return has / 4
 })
 
+// MostTable is how long a file with a table may be, and what a gzip may unpack to: half of the memory that the program
+// allows itself.
+func MostTable() int64 { return MostMemory() / 2 }
+
+// MoreMemory is the hint for a table that needs more memory than there may be.
+func MoreMemory(bytes int64) string {
+	return "open a part of it, or start breakbook with more: breakbook --memory " + FlagSize(bytes)
+}
+
 // FlagSize is a number of bytes as the flag --memory takes it, rounded up: "12GB".
 func FlagSize(bytes int64) string {
 	if bytes < 1<<30 {

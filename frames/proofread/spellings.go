@@ -180,7 +180,7 @@ func (t *table) rare(column, a, b int, group []int) bool {
 func almostNumbers(t *table) (all []Remark) {
 	for _, c := range t.columns {
 		if c.Kind == frames.Number || c.Role == frames.Specimen || c.Role == frames.Failure ||
-			frames.NamesSpecimens(c.Name) {
+			notation.NamesSpecimens(c.Name) {
 			continue
 		}
 		step := 1
@@ -240,7 +240,7 @@ func loneLevels(t *table) (all []Remark) {
 		case frames.Specimen, frames.Failure, frames.Block, frames.Result, frames.Order:
 			continue
 		}
-		if frames.NamesSpecimens(c.Name) || notation.Says(c.Name, notation.CountWords) || t.dated(c.Levels) ||
+		if notation.NamesSpecimens(c.Name) || notation.Says(c.Name, notation.CountWords) || t.dated(c.Levels) ||
 			coded(c.Levels) {
 			continue
 		}
@@ -282,7 +282,7 @@ func coded(levels []string) bool {
 // loaded reports whether a table has loads, and so is a series of specimens and no list of something else.
 func (t *table) loaded() bool {
 	return slices.ContainsFunc(t.columns, func(c frames.Column) bool {
-		return c.Role == frames.Load || c.Unit.Dimension() == "force" || frames.NamesLoad(c.Name)
+		return c.Role == frames.Load || c.Unit.Dimension() == "force" || notation.NamesLoad(c.Name)
 	})
 }
 

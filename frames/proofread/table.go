@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
 
@@ -95,7 +96,7 @@ func (t *table) nameColumn() int {
 		}
 	}
 	for i, c := range t.columns {
-		if c.Role == frames.NoRole && frames.NamesSpecimens(c.Name) {
+		if c.Role == frames.NoRole && notation.NamesSpecimens(c.Name) {
 			return i
 		}
 	}

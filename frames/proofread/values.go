@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
 
@@ -73,7 +74,7 @@ func measure(c frames.Column) bool {
 	case "force", "length", "area", "volume", "density", "mass", "stress", "pressure":
 		return true
 	}
-	return c.Role == frames.Load || c.Unit.None() && frames.NamesSize(c.Name)
+	return c.Role == frames.Load || c.Unit.None() && notation.NamesSize(c.Name)
 }
 
 // signs are zeros and negative numbers where all else lies well above nothing.
@@ -149,7 +150,7 @@ func (n *numbers) forced() bool {
 	case "force", "mass":
 		return true
 	}
-	return n.column.Role == frames.Load || n.column.Unit.None() && frames.NamesLoad(n.column.Name)
+	return n.column.Role == frames.Load || n.column.Unit.None() && notation.NamesLoad(n.column.Name)
 }
 
 func (n *numbers) ratios() []float64 {

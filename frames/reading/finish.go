@@ -6,6 +6,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/frames/reading/decoding"
 	"breakbook/models/parallel"
 )
 
@@ -52,10 +53,10 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Re
 	}
 	for _, odd := range []struct {
 		code string
-		happening
+		decoding.Odd
 	}{{"short-row", r.short}, {"extra-blank-cells", r.beyond}, {blank, r.blank}, {"empty-rows", r.emptyRows}} {
-		if odd.count > 0 {
-			remarks = append(remarks, frames.Remark{Code: odd.code, Line: odd.line, Count: odd.count})
+		if odd.Count > 0 {
+			remarks = append(remarks, frames.Remark{Code: odd.code, Line: odd.Line, Count: odd.Count})
 		}
 	}
 	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool {
@@ -63,8 +64,8 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Re
 			notation.Trim(c.Header) == ""
 	})
 	reading.Blocks, remarks = t.blocks(remarks)
-	if t.odd.count > 0 && !slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "odd-bytes" }) {
-		remarks = append(remarks, frames.Remark{Code: "odd-bytes", Line: t.odd.line, Count: t.odd.count})
+	if t.odd.Count > 0 && !slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "odd-bytes" }) {
+		remarks = append(remarks, frames.Remark{Code: "odd-bytes", Line: t.odd.Line, Count: t.odd.Count})
 	}
 	return remarks
 }

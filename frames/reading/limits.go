@@ -11,24 +11,15 @@ import (
 // cellMemory is about how many bytes a cell takes while it is read and once it is.
 const cellMemory = 40
 
-// MostBytes is how long a file with a table may be, and what a gzip may unpack to: half
-// of the memory that the program allows itself.
-func MostBytes() int64 { return files.MostMemory() / 2 }
-
 // roomFor refuses a table that would take more memory than the program allows itself.
 func roomFor(text, rows, columns int) error {
 	needs := int64(text) + int64(rows)*int64(columns)*cellMemory
 	if may := files.MostMemory(); needs > may {
-		return &frames.Error{Code: "too-large", Hint: moreMemory(needs + needs/4),
+		return &frames.Error{Code: "too-large", Hint: files.MoreMemory(needs + needs/4),
 			Detail: fmt.Sprintf("about %d rows of %d columns need some %s of memory, and breakbook takes at most %s",
 				rows, columns, files.Size(needs), files.Size(may))}
 	}
 	return nil
-}
-
-// moreMemory is the hint for a table that needs more memory than there may be.
-func moreMemory(bytes int64) string {
-	return "open a part of it, or start breakbook with more: breakbook --memory " + files.FlagSize(bytes)
 }
 
 // tooManyColumns refuses a row, the header or another.

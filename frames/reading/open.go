@@ -23,7 +23,7 @@ import (
 // the cause.
 func Open(ctx context.Context, path string, o Overrides) (_ *frames.Frame, _ *frames.Reading, err error) {
 	defer parallel.Catch(&err)
-	data, err := files.Read(ctx, path, MostBytes())
+	data, err := files.Read(ctx, path, files.MostTable())
 	if err != nil {
 		return nil, nil, Unopened(path, err)
 	}
@@ -46,7 +46,7 @@ func Unopened(path string, err error) error {
 	case files.Device:
 		e.Code = "not-a-file"
 	case files.TooLong:
-		e.Code, e.Hint = "too-large", moreMemory(4*longer(files.Home(path)))
+		e.Code, e.Hint = "too-large", files.MoreMemory(4*longer(files.Home(path)))
 	default:
 		e.Code = "unreadable"
 	}
@@ -56,9 +56,9 @@ func Unopened(path string, err error) error {
 // longer is how long a file is that is longer than what is read.
 func longer(path string) int64 {
 	if is, err := os.Stat(path); err == nil {
-		return max(is.Size(), MostBytes())
+		return max(is.Size(), files.MostTable())
 	}
-	return MostBytes()
+	return files.MostTable()
 }
 
 // nearestFile suggests a file of the same folder with a name like this one.

@@ -22,6 +22,7 @@ import (
 	"pgregory.net/rapid"
 
 	"breakbook/frames"
+	"breakbook/frames/reading/decoding"
 	"breakbook/frames/workbook"
 )
 
@@ -68,7 +69,7 @@ func (d dialect) file(text string) ([]byte, error) {
 	case "UTF-8":
 		e = encoding.Nop
 	case "marked UTF-8":
-		e, text = encoding.Nop, byteOrderMark+text
+		e, text = encoding.Nop, decoding.ByteOrderMark+text
 	case "UTF-16LE":
 		e = utf16.UTF16(utf16.LittleEndian, utf16.IgnoreBOM)
 	case "marked UTF-16BE":
@@ -223,7 +224,7 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte, pick byte) {
 		size := uint64(len(data))
-		if unpacked, _, err := unpack(t.Context(), data); err == nil {
+		if unpacked, _, err := decoding.Unpack(t.Context(), data); err == nil {
 			size = uint64(len(unpacked))
 		}
 		if workbook.Is(data) {

@@ -10,6 +10,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/frames/reading/decoding"
 	"breakbook/frames/workbook"
 	"breakbook/models/parallel"
 )
@@ -67,7 +68,7 @@ func read(ctx context.Context, data []byte, o Overrides) (*frames.Frame, *frames
 	if err := o.check(); err != nil {
 		return nil, nil, err
 	}
-	data, packed, err := unpack(ctx, data)
+	data, packed, err := decoding.Unpack(ctx, data)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -116,7 +117,7 @@ type input struct {
 	overrides Overrides
 	encoding  string
 	remarks   []frames.Remark
-	odd       happening
+	odd       decoding.Odd
 	sheet     *sheetRead // nil for a text
 }
 
@@ -133,14 +134,14 @@ func inputOf(ctx context.Context, data []byte, o Overrides) (*input, error) {
 		return nil, &frames.Error{Code: "bad-override", Word: o.Sheet,
 			Detail: "this is no workbook, so it has no sheets", Hint: "leave out sheet"}
 	}
-	d, err := decode(ctx, data, o.Encoding)
+	d, err := decoding.Decode(ctx, data, o.Encoding)
 	if err != nil {
 		return nil, err
 	}
-	if len(bytes.TrimSpace(d.text)) == 0 {
+	if len(bytes.TrimSpace(d.Bytes)) == 0 {
 		return nil, &frames.Error{Code: "empty-file", Detail: "there is nothing in it"}
 	}
-	return &input{from: lines{text: d.text}, overrides: o, encoding: d.encoding, remarks: d.remarks, odd: d.odd}, nil
+	return &input{from: lines{text: d.Bytes}, overrides: o, encoding: d.Encoding, remarks: d.Remarks, odd: d.Odd}, nil
 }
 
 // check refuses what the reader does not know.

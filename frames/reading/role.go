@@ -17,12 +17,12 @@ var roleNames = []struct {
 	role  frames.Role
 	names []string
 }{
-	{frames.Load, frames.LoadNames},
+	{frames.Load, notation.LoadNames},
 	{frames.Failure, []string{"failure", "failure_mode", "mode", "break_mode", "mode_of_failure", "failed_in",
 		"failed_at", "broke_in", "broke_at",
 		"failure_type"}},
 	// which may also be a kind of joint, so only where each is met once
-	{frames.Specimen, append(slices.Clone(frames.SpecimenNames), "joint")},
+	{frames.Specimen, append(slices.Clone(notation.SpecimenNames), "joint")},
 }
 
 // guessRoles marks the columns whose names leave little doubt: one load (numbers, or
@@ -45,7 +45,7 @@ func guessRoles(ctx context.Context, columns []*columnReader) {
 func guessOrder(ctx context.Context, columns []*columnReader, header int) []frames.Remark {
 	var could, nearly []*columnReader
 	for _, c := range columns {
-		if c.Role != frames.NoRole || !slices.Contains(frames.OrderNames, c.Name) || !c.wholeNumbers(ctx) {
+		if c.Role != frames.NoRole || !slices.Contains(notation.OrderNames, c.Name) || !c.wholeNumbers(ctx) {
 			continue
 		}
 		switch without := c.rowsWithoutOwn(ctx); {

@@ -8,6 +8,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/cells"
 	"breakbook/frames/notation"
+	"breakbook/frames/reading/decoding"
 	"breakbook/models/parallel"
 )
 
@@ -21,16 +22,7 @@ type rowReader struct {
 	columns   []*columnReader
 	lines     []int32
 
-	blank, emptyRows, short, beyond, filled happening
-}
-
-// happening counts something odd about rows and keeps the first line of it.
-type happening struct{ line, count int }
-
-func (h *happening) at(line int) {
-	if h.count++; h.count == 1 {
-		h.line = line
-	}
+	blank, emptyRows, short, beyond, filled decoding.Odd
 }
 
 // names reads the header: the first line with anything on it. Where there is none, no column has a name.
@@ -89,7 +81,7 @@ func (r *rowReader) pass(ctx context.Context, columns []*columnReader) error {
 		return err
 	}
 	r.lines = make([]int32, 0, room)
-	r.blank, r.emptyRows, r.short, r.beyond, r.filled = happening{}, happening{}, happening{}, happening{}, happening{}
+	r.blank, r.emptyRows, r.short, r.beyond, r.filled = decoding.Odd{}, decoding.Odd{}, decoding.Odd{}, decoding.Odd{}, decoding.Odd{}
 	wanted := make(map[*columnReader]bool, len(columns))
 	for _, c := range columns {
 		wanted[c] = true
@@ -181,7 +173,7 @@ func (r *rowReader) skipped(b *batch, next, line int) {
 		if next == r.units {
 			continue
 		}
-		r.blank.at(next)
+		r.blank.At(next)
 		if len(r.columns) == 1 {
 			r.lines = append(r.lines, int32(next))
 			b.rows = append(b.rows, row{line: next})
@@ -197,9 +189,9 @@ func (r *rowReader) row(b *batch, start, end, line int) error {
 	has := end - start
 	if len(r.columns) > 1 && b.blank(start, end) {
 		if has == 1 {
-			r.blank.at(line)
+			r.blank.At(line)
 		} else {
-			r.emptyRows.at(line)
+			r.emptyRows.At(line)
 		}
 		return nil
 	}
@@ -212,14 +204,14 @@ func (r *rowReader) row(b *batch, start, end, line int) error {
 			return &frames.Error{Code: "ragged-row", Line: line, Hint: r.raggedHint(),
 				Detail: fmt.Sprintf("%d cells where %s %d", has, whose, len(r.columns))}
 		}
-		r.beyond.at(line)
+		r.beyond.At(line)
 	}
 	if lacking := len(r.columns) - has; lacking > 0 && r.separator != sheetSeparator {
-		r.short.at(line)
-		if r.filled.count += lacking; r.filled.count > 1<<20+r.from.bytes()/8 {
+		r.short.At(line)
+		if r.filled.Count += lacking; r.filled.Count > 1<<20+r.from.bytes()/8 {
 			return &frames.Error{Code: "ragged-row", Line: line, Hint: r.raggedHint(),
 				Detail: fmt.Sprintf("this and %d rows before it are much shorter than the header with its %d cells",
-					r.short.count-1, len(r.columns))}
+					r.short.Count-1, len(r.columns))}
 		}
 	}
 	r.lines = append(r.lines, int32(line))

@@ -33,7 +33,7 @@ func readSheets(ctx context.Context, data []byte, o *Overrides) (*sheetRead, err
 		return nil, &frames.Error{Code: "bad-override", Hint: "leave out separated by",
 			Detail: "this is a workbook, whose cells no mark parts"}
 	}
-	book, err := workbook.Open(ctx, data, MostBytes())
+	book, err := workbook.Open(ctx, data, files.MostTable())
 	if err != nil {
 		return nil, err
 	}
@@ -60,11 +60,11 @@ func readSheets(ctx context.Context, data []byte, o *Overrides) (*sheetRead, err
 
 // Sheets are the names of the sheets of a workbook that hold cells. Errors are those of Open.
 func Sheets(ctx context.Context, path string) ([]string, error) {
-	data, err := files.Read(ctx, path, MostBytes())
+	data, err := files.Read(ctx, path, files.MostTable())
 	if err != nil {
 		return nil, Unopened(path, err)
 	}
-	book, err := workbook.Open(ctx, data, MostBytes())
+	book, err := workbook.Open(ctx, data, files.MostTable())
 	if err != nil {
 		return nil, err
 	}

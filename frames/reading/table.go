@@ -9,6 +9,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/cells"
 	"breakbook/frames/notation"
+	"breakbook/frames/reading/decoding"
 )
 
 // table is a file on its way into a frame.
@@ -23,7 +24,7 @@ type table struct {
 	heading   heading         // of a header in two lines
 	unitCells []string        // of the row of units, nil for none
 	remarks   []frames.Remark // on the header and what is above it
-	odd       happening       // bytes that could not be decoded
+	odd       decoding.Odd    // bytes that could not be decoded
 }
 
 // place finds the separator, the header and the row of units, and cuts off what
@@ -157,7 +158,7 @@ func (t *table) fill(ctx context.Context) error {
 }
 
 func (t *table) column(c frames.Column, m mode) *columnReader {
-	return &columnReader{Column: c, odd: t.odd.count > 0, mode: m, notation: t.notation, absent: t.absent,
+	return &columnReader{Column: c, odd: t.odd.Count > 0, mode: m, notation: t.notation, absent: t.absent,
 		labels: namesThings(c.Name), seen: newEvidence()}
 }
 
@@ -177,7 +178,7 @@ func (t *table) head(header []string) {
 		if blank {
 			label = name
 		}
-		if t.odd.count > 0 && strings.ContainsRune(cell, utf8.RuneError) {
+		if t.odd.Count > 0 && strings.ContainsRune(cell, utf8.RuneError) {
 			t.remarks = append(t.remarks, frames.Remark{Code: "odd-bytes", Column: name, Line: t.rows.header,
 				Word: shortened(notation.Trim(cell))})
 		}

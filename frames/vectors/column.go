@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
 
@@ -57,6 +58,6 @@ func Added(ctx context.Context, f *frames.Frame, name, label string, v *Vector) 
 		return nil, nil, frames.NameTaken(name)
 	}
 	next, err = f.WithNumbers(ctx, frames.NumberColumn{Name: name, Label: label, Unit: v.Unit, Values: values,
-		Step: frames.StepAt(ctx, values, v.digits), Difference: difference, LnOf: v.lnOf})
+		Step: notation.StepAt(ctx, values, v.digits), Difference: difference, LnOf: v.lnOf})
 	return next, impossible, err
 }

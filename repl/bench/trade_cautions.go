@@ -13,6 +13,19 @@ import (
 	"breakbook/repl/session"
 )
 
+// What the trade knows of how joints scatter, and where from.
+const (
+	// Coefficients of variation of glued joints of one batch: 10 to 25 % is ordinary;
+	// under the first copied or averaged rows are suspected, over the second mixed
+	// failure modes or units. Common practice, no source.
+	leastCV, mostCV = 0.05, 0.40
+
+	// fewestForCV is the smallest group whose coefficient of variation is judged: with
+	// a true one of 15 %, five specimens come out under 5 % in about 2 of 100 groups
+	// (chi-squared, 4 degrees of freedom), three in about 10.
+	fewestForCV = 5
+)
+
 // chalkPoint warns that a line was laid through temperatures where a step is expected.
 func chalkPoint(column string, low, high, at float64, unit string) page.Sentence {
 	n := func(x float64) page.Num { return page.Num{Value: x, Unit: unit, Style: page.Exact} }
@@ -40,24 +53,24 @@ func spreadCautions(ctx context.Context, r *session.Response, cells []session.Ce
 	}
 	var narrow, wide page.Sentence
 	for _, c := range cells {
-		if len(c.Values) < session.FewestForCV {
+		if len(c.Values) < fewestForCV {
 			continue
 		}
 		switch cv := compare.Summarise(ctx, c.Values, 0.95).CV; {
-		case cv < session.LeastCV:
+		case cv < leastCV:
 			narrow = add(narrow, c, cv)
-		case cv > session.MostCV:
+		case cv > mostCV:
 			wide = add(wide, c, cv)
 		}
 	}
 	var out []page.Sentence
 	if narrow != nil {
-		out = append(out, page.Say(narrow, ": under ", percent(session.LeastCV),
+		out = append(out, page.Say(narrow, ": under ", percent(leastCV),
 			" broken joints are more alike than is "+
 				"usual (10 to 25 % is ordinary). Are rows copied, or averages of several breaks?"))
 	}
 	if wide != nil {
-		out = append(out, page.Say(wide, ": over ", percent(session.MostCV),
+		out = append(out, page.Say(wide, ": over ", percent(mostCV),
 			" is more than joints of one kind usually "+
 				"scatter (10 to 25 % is ordinary). Are failure modes or units mixed?"))
 	}

@@ -11,6 +11,7 @@ import (
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
+	"breakbook/repl/session/pricing"
 )
 
 // The answers about a gain that costs something.
@@ -46,7 +47,7 @@ type priceFigures struct {
 
 // priced sets what the differences cost beside them, and judges them by a price where the command names one.
 func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
-	price, err := k.PriceOf(fam.Response, cmd.Costing)
+	price, err := pricing.Of(k, fam.Response, cmd.Costing)
 	if err != nil || cmd.Costing == nil {
 		return err
 	}
@@ -58,7 +59,7 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 		}
 		cost[one.Level.Level] = one.Price
 	}
-	unit := session.CostUnit(cmd.Costing)
+	unit := pricing.Unit(cmd.Costing)
 	t := pricedTable{fam: fam, unit: unit, price: price}
 	var told []page.Sentence
 	var unpriced []string
@@ -98,7 +99,7 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 type pricedTable struct {
 	fam   *fitted.Family
 	unit  string
-	price *session.Price
+	price *pricing.Price
 	rows  []priceRow
 }
 
@@ -107,7 +108,7 @@ func (t *pricedTable) names() page.Names {
 	if measure == "" {
 		measure = "1"
 	}
-	return page.Names{"y": t.fam.Unit, "c": t.unit, "one": session.PerCost(t.unit), "rate": measure + "/" + t.unit}
+	return page.Names{"y": t.fam.Unit, "c": t.unit, "one": pricing.Per(t.unit), "rate": measure + "/" + t.unit}
 }
 
 // add is one difference, whose second level costs extra more than its first. The interval of the gain per unit of
@@ -148,9 +149,9 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	if t.fam.LevelUnit != "" { // a level and a number never touch
 		dearer, cheaper = dearer+" "+t.fam.LevelUnit, cheaper+" "+t.fam.LevelUnit
 	}
-	per := " per " + session.PerCost(t.unit)
+	per := " per " + pricing.Per(t.unit)
 	known := r.Known()
-	s := page.Say(t.fam.Factor+" "+dearer, page.If(len(gap.Where) > 0, " ", gap.Where), ": ", session.CostOf(extra,
+	s := page.Say(t.fam.Factor+" "+dearer, page.If(len(gap.Where) > 0, " ", gap.Where), ": ", pricing.Said(extra,
 		t.unit), " more than "+cheaper+" for ", amount(gain, 1), page.If(known, " (", page.Share(t.fam.Conf),
 		" interval ", page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")"), ", ", amount(row.PerCost, 1/extra),
 		per, page.If(known, " (", page.Span{Low: row.Low, High: row.High, Unit: t.fam.Unit}, ")"))

@@ -6,8 +6,8 @@ import (
 
 	"breakbook/models/compare"
 	"breakbook/models/verdict"
-	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
+	"breakbook/repl/session/pricing"
 )
 
 func TestPaying(t *testing.T) {
@@ -46,7 +46,7 @@ func TestPricesGoByTheDearerLevel(t *testing.T) {
 		{20, 1.5, 0.5, 2.5, 80, paysNot}, // 50 is less than 80
 		{5, 6, 2, 10, 20, cannotPays},
 	} {
-		table := pricedTable{fam: fam, unit: "min", price: &session.Price{Value: 4, Cost: "min"}}
+		table := pricedTable{fam: fam, unit: "min", price: &pricing.Price{Value: 4, Cost: "min"}}
 		table.add(d, c.extra)
 		row := table.rows[0]
 		if row.Cost != c.extra || row.PerCost != c.per || row.Low != c.low || row.High != c.high ||
@@ -55,7 +55,7 @@ func TestPricesGoByTheDearerLevel(t *testing.T) {
 			t.Errorf("%g more: %+v %+v, want %+v", c.extra, row, *row.priceJudged, c)
 		}
 	}
-	table := pricedTable{fam: fam, unit: "min", price: &session.Price{Value: 4, Cost: "min"}}
+	table := pricedTable{fam: fam, unit: "min", price: &pricing.Price{Value: 4, Cost: "min"}}
 	table.add(d, 0)
 	if row := table.rows[0]; row.Answer != sameCost || !math.IsNaN(row.PerCost) {
 		t.Errorf("%+v", row)

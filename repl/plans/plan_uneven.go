@@ -12,6 +12,7 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
+	"breakbook/repl/session/pricing"
 )
 
 // uneven is a plan of one factor whose levels have numbers of their own, given or the cheapest.
@@ -28,7 +29,7 @@ type uneven struct {
 	cheap   *plan.Split    // nil: the numbers were given
 	worth   page.Num       // the smallest difference worth having; Value on the response's own scale 0: not known
 	judged  float64        // the same on the scale that the model plans on
-	perCost *session.Price // that it was worked out from; nil without one
+	perCost *pricing.Price // that it was worked out from; nil without one
 }
 
 // unevenly reports whether levels have numbers of their own in a plan, or costs.
@@ -43,7 +44,7 @@ func aimed(k *session.Call, g *pilot, of phrase.PlanMeans) (delta float64, perce
 		delta, err = shareOrAmount(k, *d, g)
 		return delta, d.Percent && !g.response.Logged(), err
 	}
-	price, err := k.PriceOf(g.response, of.Costing)
+	price, err := pricing.Of(k, g.response, of.Costing)
 	if err != nil {
 		return 0, false, err
 	}
@@ -57,7 +58,7 @@ func aimed(k *session.Call, g *pilot, of phrase.PlanMeans) (delta float64, perce
 
 // worthHaving is the smallest difference worth having, as the model takes it and as it is said: with a price, what
 // the smallest extra cost of a level has to bring.
-func worthHaving(k *session.Call, g *pilot, of phrase.PlanMeans, price *session.Price) (float64, page.Num, error) {
+func worthHaving(k *session.Call, g *pilot, of phrase.PlanMeans, price *pricing.Price) (float64, page.Num, error) {
 	if price == nil {
 		w, err := k.WorthOf(g.response)
 		return w.Value, page.Num{Value: w.Said.Value, Unit: w.Said.Unit, Style: w.Said.Style}, err
@@ -124,7 +125,7 @@ func (u *uneven) read(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) er
 		}
 	}
 	if of.Costing != nil {
-		u.unit = session.CostUnit(of.Costing)
+		u.unit = pricing.Unit(of.Costing)
 		for _, one := range of.Costing.List {
 			costs[one.Level.Level] = one.Price
 			if of.With == nil || of.With.All != nil {
@@ -184,7 +185,7 @@ func (u *uneven) read(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) er
 	u.model = plan.Uneven{N: u.model.N, Delta: m.Delta, SD: m.SD, HighSD: m.HighSD, Confidence: m.Confidence,
 		Wanted: m.Wanted, Blocks: m.Blocks, Others: m.Others}
 	var err error
-	if u.perCost, err = k.PriceOf(u.response, of.Costing); err == nil {
+	if u.perCost, err = pricing.Of(k, u.response, of.Costing); err == nil {
 		u.judged, u.worth, err = worthHaving(k, u.pilot, of, u.perCost)
 	}
 	return err
@@ -227,7 +228,7 @@ func (u *uneven) sentence() page.Sentence {
 		s = page.Say(s, joint(i, len(u.names)), u.model.N[i], " of "+u.level(name))
 	}
 	s = page.Say(s, ", ", u.size.N, " in all", page.If(u.cost != nil, " for ",
-		session.CostOf(u.price(u.model.N), u.unit)))
+		pricing.Said(u.price(u.model.N), u.unit)))
 	if u.size.Blocks > 0 && u.blocks.number < u.sample.Frame.Len() {
 		s = page.Say(s, ", from ", u.size.Blocks, " values of "+u.blocks.column)
 	}
@@ -308,8 +309,8 @@ func (u *uneven) priced() page.Sentence {
 		return nil
 	}
 	return page.Say(u.worth, " is what the smallest extra cost of a level, ",
-		session.CostOf(u.worth.Value/u.perCost.Value, u.unit), ", has to bring at ",
-		page.In(u.perCost.Value, u.response.Unit()), " per "+session.PerCost(u.unit)+".")
+		pricing.Said(u.worth.Value/u.perCost.Value, u.unit), ", has to bring at ",
+		page.In(u.perCost.Value, u.response.Unit()), " per "+pricing.Per(u.unit)+".")
 }
 
 // saved sets the cheapest split beside as many of every level; nil where the numbers were given.
@@ -317,7 +318,7 @@ func (u *uneven) saved() page.Sentence {
 	if u.cheap == nil {
 		return nil
 	}
-	cost := func(x float64) page.Num { return session.CostOf(x, u.unit) }
+	cost := func(x float64) page.Num { return pricing.Said(x, u.unit) }
 	if u.cheap.Cost >= u.cheap.EqualCost {
 		return page.Say("No other numbers that reach this cost less than as many of every level.")
 	}

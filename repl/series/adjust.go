@@ -426,7 +426,7 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 		digits = min(digits, a.frame.Digits(k.Context, t.Name))
 	}
 	next, err := a.frame.WithNumbers(k.Context, frames.NumberColumn{Name: name, Label: label, Unit: a.y.Unit,
-		Values: a.moved, Step: frames.StepAt(k.Context, a.moved, digits), Difference: a.y.Difference, LnOf: a.y.LnOf,
+		Values: a.moved, Step: notation.StepAt(k.Context, a.moved, digits), Difference: a.y.Difference, LnOf: a.y.LnOf,
 		Adjusted: a.y.Adjusted.Further(a.y.Name, a.to)})
 	if err == nil {
 		next, err = next.SetRole(name, frames.Result) // it came out of the test, as what it is made of

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 	"breakbook/models/curves"
 	"breakbook/repl/page"
@@ -71,7 +72,7 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 		}
 	}
 	next, err := f.WithNumbers(k.Context, frames.NumberColumn{Name: column.Name, Label: column.Label, Unit: g.unit,
-		Values: after, Step: frames.StepAt(k.Context, after, f.Digits(k.Context, column.Name))})
+		Values: after, Step: notation.StepAt(k.Context, after, f.Digits(k.Context, column.Name))})
 	if err != nil {
 		return nil, err
 	}

@@ -9,6 +9,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/curvefiles"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 	"breakbook/models/curves"
 	"breakbook/repl/page"
@@ -127,7 +128,7 @@ func figureColumns(ctx context.Context, f *frames.Frame, m []session.CurveFigure
 			}
 		}
 		out = append(out, frames.NumberColumn{Name: kind.Key(), Label: say.Capital(strings.ReplaceAll(kind.Key(), "_",
-			" ")), Unit: unit, Values: values, Step: frames.StepAt(ctx, values, figureDigits(kind, c))})
+			" ")), Unit: unit, Values: values, Step: notation.StepAt(ctx, values, figureDigits(kind, c))})
 	}
 	return out, nil
 }

@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/models/curves"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -159,7 +160,7 @@ func figureTable(ctx context.Context, columns []frames.NumberColumn) page.Table 
 		}
 		mean := page.Quantity{Value: s.mean, Step: c.Step}
 		if c.Step == 0 {
-			mean.Step = frames.StepAt(ctx, []float64{s.mean}, frames.DigitsOf(ctx, c.Values))
+			mean.Step = notation.StepAt(ctx, []float64{s.mean}, notation.DigitsOf(ctx, c.Values))
 		}
 		rows = append(rows, figureRow{c.Name, c.Unit.String(), s.n, mean, page.Quantity{Value: s.least, Step: c.Step},
 			page.Quantity{Value: s.most, Step: c.Step}})

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/frames/proofread"
 	"breakbook/models/parallel"
 	"breakbook/repl/session"
@@ -29,7 +30,7 @@ func withoutSums(k *session.Call, f *frames.Frame, how *frames.Reading) (*frames
 		return f, nil
 	}
 	for _, c := range f.Columns() {
-		if c.Role != frames.NoRole || !frames.NamesSpecimens(c.Name) || c.Kind == frames.Category && len(c.Levels) < 2 {
+		if c.Role != frames.NoRole || !notation.NamesSpecimens(c.Name) || c.Kind == frames.Category && len(c.Levels) < 2 {
 			continue
 		}
 		if distinctNames(k, f, c.Name) {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -92,7 +93,7 @@ func (k *Call) withinLine(b phrase.BlockRef, outer string) string {
 // than once, and so are categories, say that one specimen has several rows.
 func IsBlock(c frames.Column) bool {
 	return c.Role == frames.Block || madeIn(c.Name) ||
-		c.Kind == frames.Category && c.Role == frames.NoRole && frames.NamesSpecimens(c.Name)
+		c.Kind == frames.Category && c.Role == frames.NoRole && notation.NamesSpecimens(c.Name)
 }
 
 // Distinct is how many values of a column the specimens have.

@@ -2,6 +2,7 @@ package session
 
 import (
 	"slices"
+	"strings"
 
 	"breakbook/frames"
 	"breakbook/models/parallel"
@@ -67,4 +68,13 @@ func OnlyBroken(c phrase.Condition, f *frames.Frame, mode string) phrase.Conditi
 // Asked are the levels that a question about a way of breaking names.
 func Asked(mode phrase.Is) []string {
 	return phrase.Mapped(mode.Values, func(v phrase.Value) string { return v.Text })
+}
+
+// wholeWords are the levels of a way of breaking that say that nothing broke.
+var wholeWords = []string{"unbroken", "not broken", "did not break", "no break", "no failure", "intact", "held", "none",
+	"runout", "run out"}
+
+// NothingBroke reports whether a level of a way of breaking says that nothing broke.
+func NothingBroke(level string) bool {
+	return slices.Contains(wholeWords, strings.ToLower(strings.ReplaceAll(level, "_", " ")))
 }

@@ -2,7 +2,6 @@ package session
 
 import (
 	"math"
-	"slices"
 	"strings"
 
 	"breakbook/models/dist"
@@ -57,13 +56,4 @@ func SpelledAll(names []string) []string {
 // ModeName is the mode's level, or its levels joined by "or".
 func ModeName(m phrase.Is) string {
 	return strings.Join(Asked(m), " or ")
-}
-
-// wholeWords are the levels of a way of breaking that say that nothing broke.
-var wholeWords = []string{"unbroken", "not broken", "did not break", "no break", "no failure", "intact", "held", "none",
-	"runout", "run out"}
-
-// NothingBroke reports whether a level of a way of breaking says that nothing broke.
-func NothingBroke(level string) bool {
-	return slices.Contains(wholeWords, strings.ToLower(strings.ReplaceAll(level, "_", " ")))
 }

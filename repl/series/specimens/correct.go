@@ -9,6 +9,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/meant"
+	"breakbook/frames/notation"
 	"breakbook/frames/units"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -211,7 +212,7 @@ func wordFor(f *frames.Frame, c frames.Column, row int, cmd *phrase.Correct) (st
 	if v.Missing {
 		return "", nil
 	}
-	if c.Role == frames.Specimen || c.Role == frames.NoRole && frames.NamesSpecimens(c.Name) {
+	if c.Role == frames.Specimen || c.Role == frames.NoRole && notation.NamesSpecimens(c.Name) {
 		if is, err := f.Is(c.Name, []string{word}); err == nil {
 			if other := slices.Index(is, true); other >= 0 && other != row {
 				return "", page.Refuse(page.CodeNameTaken, v.At, word+" is another specimen already, in row "+

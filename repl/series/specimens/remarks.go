@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/frames/proofread"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -50,7 +51,7 @@ func (t telling) where(row int) string {
 // called is what a row is called: its specimen's name; "" where it has none.
 func (t telling) called(row int) string {
 	for _, c := range t.f.Columns() {
-		if c.Role == frames.Specimen || c.Role == frames.NoRole && frames.NamesSpecimens(c.Name) {
+		if c.Role == frames.Specimen || c.Role == frames.NoRole && notation.NamesSpecimens(c.Name) {
 			name, _ := t.f.Cell(c.Name, row)
 			return name
 		}

@@ -1,4 +1,4 @@
-package reading
+package decoding
 
 import (
 	"bytes"
@@ -21,9 +21,9 @@ const (
 	mostTimes   = 100
 )
 
-// unpack undoes a gzip, told by its first bytes; other bytes come back as they are. It
-// stops as soon as the gzip grows too far or past MostBytes.
-func unpack(ctx context.Context, data []byte) (plain []byte, packed bool, err error) {
+// Unpack undoes a gzip, told by its first bytes; other bytes come back as they are. It
+// stops as soon as the gzip grows too far or past files.MostTable.
+func Unpack(ctx context.Context, data []byte) (plain []byte, packed bool, err error) {
 	if !bytes.HasPrefix(data, []byte{0x1f, 0x8b, 8}) {
 		return data, false, nil
 	}
@@ -49,9 +49,9 @@ func unpack(ctx context.Context, data []byte) (plain []byte, packed bool, err er
 		total += n
 		window += n
 		switch {
-		case int64(total) > MostBytes():
-			return nil, false, &frames.Error{Code: "too-large", Hint: moreMemory(2 * files.MostMemory()),
-				Detail: "its gzip unpacks to more than the " + files.Size(MostBytes()) + " that are read"}
+		case int64(total) > files.MostTable():
+			return nil, false, &frames.Error{Code: "too-large", Hint: files.MoreMemory(2 * files.MostMemory()),
+				Detail: "its gzip unpacks to more than the " + files.Size(files.MostTable()) + " that are read"}
 		case errors.Is(err, io.EOF):
 			return bytes.Join(parts, nil), true, nil
 		case err != nil:

@@ -1,4 +1,6 @@
-package reading
+// Package decoding makes a text of the bytes of a file. In come the bytes, packed or not, and the name of an encoding
+// or none; out comes the text in UTF-8 with what was odd about it, or an *frames.Error that says why there is none.
+package decoding
 
 import (
 	"bytes"
@@ -17,19 +19,29 @@ import (
 	"breakbook/models/parallel"
 )
 
-// decoded is a file's text in UTF-8, without a mark and with line feeds.
-type decoded struct {
-	text     []byte
-	encoding string
-	remarks  []frames.Remark
-	odd      happening // bytes that are in no letter of the encoding: they stay in the text, or 0xff stands for them
+// Text is a file's text in UTF-8, without a mark and with line feeds.
+type Text struct {
+	Bytes    []byte
+	Encoding string // as a person calls it
+	Remarks  []frames.Remark
+	Odd      Odd // bytes that are in no letter of the Encoding: they stay in the text, or 0xff stands for them
 }
 
-// decode reads a file's bytes in the encoding named, else in what they look like.
+// Odd counts something odd about a text and keeps the first line of it.
+type Odd struct{ Line, Count int }
+
+// At counts one more, on a line.
+func (o *Odd) At(line int) {
+	if o.Count++; o.Count == 1 {
+		o.Line = line
+	}
+}
+
+// Decode reads a file's bytes in the encoding named, else in what they look like.
 // Bytes that are no UTF-8, where few or none of the others need it, are read as
 // Windows-1252 with a remark at the first odd line.
-func decode(ctx context.Context, data []byte, name string) (*decoded, error) {
-	var d *decoded
+func Decode(ctx context.Context, data []byte, name string) (*Text, error) {
+	var d *Text
 	var err error
 	if name != "" {
 		d, err = decodeAs(ctx, data, name)
@@ -39,47 +51,48 @@ func decode(ctx context.Context, data []byte, name string) (*decoded, error) {
 	if err != nil {
 		return nil, err
 	}
-	if looksBinary(d.text) {
+	if looksBinary(d.Bytes) {
 		return nil, &frames.Error{Code: "binary", Detail: "this is not a text file",
 			Hint: "export the sheet as CSV and open that"}
 	}
-	d.text = bytes.TrimPrefix(d.text, []byte(byteOrderMark))
-	if bytes.IndexByte(d.text, '\n') < 0 && bytes.IndexByte(d.text, '\r') >= 0 {
-		d.text = bytes.ReplaceAll(d.text, []byte{'\r'}, []byte{'\n'})
+	d.Bytes = bytes.TrimPrefix(d.Bytes, []byte(ByteOrderMark))
+	if bytes.IndexByte(d.Bytes, '\n') < 0 && bytes.IndexByte(d.Bytes, '\r') >= 0 {
+		d.Bytes = bytes.ReplaceAll(d.Bytes, []byte{'\r'}, []byte{'\n'})
 	}
 	return d, nil
 }
 
-const byteOrderMark = "\ufeff"
+// ByteOrderMark stands before some texts in UTF-8, and is no part of them.
+const ByteOrderMark = "\ufeff"
 
 // decodeLike goes by what the bytes look like.
-func decodeLike(ctx context.Context, data []byte) (*decoded, error) {
+func decodeLike(ctx context.Context, data []byte) (*Text, error) {
 	order, marked, wide := wideOrder(data)
 	if wide {
 		d := decodeWide(ctx, data, order)
 		if !marked {
-			d.encoding = "UTF-16 without byte-order mark"
+			d.Encoding = "UTF-16 without byte-order mark"
 		}
 		return d, nil
 	}
-	d := &decoded{text: data, encoding: "UTF-8"}
-	if text, ok := bytes.CutPrefix(data, []byte(byteOrderMark)); ok {
-		d.text, d.encoding, marked = text, "UTF-8 with byte-order mark", true
+	d := &Text{Bytes: data, Encoding: "UTF-8"}
+	if text, ok := bytes.CutPrefix(data, []byte(ByteOrderMark)); ok {
+		d.Bytes, d.Encoding, marked = text, "UTF-8 with byte-order mark", true
 	}
-	if validUTF8(ctx, d.text) || looksBinary(d.text) {
+	if validUTF8(ctx, d.Bytes) || looksBinary(d.Bytes) {
 		return d, nil
 	}
 	var letters int
-	if d.odd, letters = oddBytes(ctx, d.text); marked || letters >= d.odd.count {
+	if d.Odd, letters = oddBytes(ctx, d.Bytes); marked || letters >= d.Odd.Count {
 		return d, nil
 	}
 	var err error
-	if d.text, err = through(ctx, charmap.Windows1252, d.text); err != nil {
+	if d.Bytes, err = through(ctx, charmap.Windows1252, d.Bytes); err != nil {
 		return nil, err
 	}
-	d.encoding, d.remarks = "Windows-1252", []frames.Remark{{Code: "decoded-windows-1252", Line: d.odd.line,
-		Count: d.odd.count}}
-	d.odd = happening{}
+	d.Encoding, d.Remarks = "Windows-1252", []frames.Remark{{Code: "decoded-windows-1252", Line: d.Odd.Line,
+		Count: d.Odd.Count}}
+	d.Odd = Odd{}
 	return d, nil
 }
 
@@ -89,16 +102,16 @@ var commonEncodings = []string{"UTF-8", "UTF-16", "UTF-16LE", "UTF-16BE", "windo
 	"ISO-8859-2", "ISO-8859-15", "macintosh", "IBM850", "IBM437"}
 
 // decodeAs goes by the name of an encoding, one of those registered with IANA.
-func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
+func decodeAs(ctx context.Context, data []byte, name string) (*Text, error) {
 	switch strings.ToLower(name) {
 	case "utf-8", "utf8":
-		d := &decoded{text: data, encoding: "UTF-8"}
+		d := &Text{Bytes: data, Encoding: "UTF-8"}
 		if validUTF8(ctx, data) {
 			return d, nil
 		}
 		var letters int
-		if d.odd, letters = oddBytes(ctx, data); letters < d.odd.count {
-			return nil, &frames.Error{Code: "wrong-encoding", Line: d.odd.line, Word: name,
+		if d.Odd, letters = oddBytes(ctx, data); letters < d.Odd.Count {
+			return nil, &frames.Error{Code: "wrong-encoding", Line: d.Odd.Line, Word: name,
 				Detail: "a byte here is no UTF-8", Hint: "open it with encoding windows-1252"}
 		}
 		return d, nil
@@ -122,20 +135,20 @@ func decodeAs(ctx context.Context, data []byte, name string) (*decoded, error) {
 	if err != nil {
 		encoding = name
 	}
-	d := &decoded{encoding: encoding}
+	d := &Text{Encoding: encoding}
 	switch encoding {
 	case "UTF-16LE":
 		d = decodeWide(ctx, data, unicode.LittleEndian)
 	case "UTF-16BE":
 		d = decodeWide(ctx, data, unicode.BigEndian)
 	default:
-		d.text, err = through(ctx, known, data)
+		d.Bytes, err = through(ctx, known, data)
 	}
 	if err != nil {
 		return nil, &frames.Error{Code: "wrong-encoding", Word: name, Detail: "it cannot be read as " + name,
 			Hint: "leave the encoding to be detected", Err: err}
 	}
-	d.encoding = encoding
+	d.Encoding = encoding
 	return d, nil
 }
 
@@ -195,7 +208,7 @@ func validUTF8(ctx context.Context, text []byte) bool {
 
 // oddBytes counts the bytes that are no UTF-8, with the first line of one, and the
 // letters that are and take more than a byte.
-func oddBytes(ctx context.Context, text []byte) (odd happening, letters int) {
+func oddBytes(ctx context.Context, text []byte) (odd Odd, letters int) {
 	line := 1
 	for i, next := 0, 0; i < len(text); {
 		if i >= next {
@@ -205,7 +218,7 @@ func oddBytes(ctx context.Context, text []byte) (odd happening, letters int) {
 		r, size := utf8.DecodeRune(text[i:])
 		switch {
 		case r == utf8.RuneError && size == 1:
-			odd.at(line)
+			odd.At(line)
 		case r == '\n':
 			line++
 		case size > 1:

@@ -1,4 +1,4 @@
-package reading
+package decoding
 
 import (
 	"bytes"
@@ -51,12 +51,12 @@ type wideReader struct {
 	order binary.ByteOrder
 	at    int
 	out   []byte
-	odd   happening
+	odd   Odd
 }
 
 // decodeWide reads UTF-16. Where a byte is lost, so that every letter after it would be
 // made of halves of two, it finds back into step.
-func decodeWide(ctx context.Context, data []byte, order unicode.Endianness) *decoded {
+func decodeWide(ctx context.Context, data []byte, order unicode.Endianness) *Text {
 	w := &wideReader{data: data, order: binary.LittleEndian, out: make([]byte, 0, len(data)/2+len(data)/16)}
 	if order == unicode.BigEndian {
 		w.order = binary.BigEndian
@@ -71,7 +71,7 @@ func decodeWide(ctx context.Context, data []byte, order unicode.Endianness) *dec
 		}
 		w.letter()
 	}
-	return &decoded{text: w.out, encoding: "UTF-16", odd: w.odd}
+	return &Text{Bytes: w.out, Encoding: "UTF-16", Odd: w.odd}
 }
 
 func (w *wideReader) unit(at int) uint16 { return w.order.Uint16(w.data[at:]) }
@@ -103,8 +103,8 @@ func (w *wideReader) letter() {
 
 // lost marks a place where a letter is missing.
 func (w *wideReader) lost() {
-	if w.odd.count++; w.odd.count == 1 {
-		w.odd.line = bytes.Count(w.out, []byte{'\n'}) + 1
+	if w.odd.Count++; w.odd.Count == 1 {
+		w.odd.Line = bytes.Count(w.out, []byte{'\n'}) + 1
 	}
 	w.out = append(w.out, lostByte)
 }

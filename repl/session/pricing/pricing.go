@@ -1,4 +1,6 @@
-package session
+// Package pricing is what specimens cost and what a unit of cost has to bring: prices of a command in, a price in the
+// unit of the response out, and the words for both.
+package pricing
 
 import (
 	"strings"
@@ -6,6 +8,7 @@ import (
 	"breakbook/frames/units"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/session"
 )
 
 // Price is what one more unit of cost has to bring to be worth it.
@@ -14,16 +17,16 @@ type Price struct {
 	Cost  string  // the unit of cost
 }
 
-// CostUnit is what prices are in: minutes where nothing was typed.
-func CostUnit(p *phrase.Prices) string {
+// Unit is what prices are in: minutes where nothing was typed.
+func Unit(p *phrase.Prices) string {
 	if p.Unit == "" {
 		return "min"
 	}
 	return p.Unit
 }
 
-// PerCost is one unit of cost in words: minute, euro.
-func PerCost(unit string) string {
+// Per is one unit of cost in words: minute, euro.
+func Per(unit string) string {
 	if word, ok := map[string]string{"s": "second", "min": "minute", "h": "hour", "day": "day"}[unit]; ok {
 		return word
 	}
@@ -38,9 +41,9 @@ func singular(word string) string {
 	return word
 }
 
-// PriceOf is the price that the command's worth names; nil where it names none. costing is what a specimen of each
+// Of is the price that the command's worth names; nil where it names none. costing is what a specimen of each
 // level costs, nil for none.
-func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
+func Of(k *session.Call, r *session.Response, costing *phrase.Prices) (*Price, error) {
 	own := k.Command.Clauses()
 	if costing != nil && r.Logged() {
 		return nil, page.Refuse(page.CodeNoPrice, costing.At,
@@ -52,18 +55,18 @@ func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
 	}
 	if costing == nil {
 		return nil, page.Refuse(page.CodeNoCost, own.Per.At,
-			"what a "+PerCost(own.Per.Text)+" is worth is judged by what a specimen of each level costs, which is "+
+			"what a "+Per(own.Per.Text)+" is worth is judged by what a specimen of each level costs, which is "+
 				"not given", "add it: costing 4 LEVEL, 6 LEVEL")
 	}
-	w, err := WorthFrom(*own.Worth)
+	w, err := session.WorthFrom(*own.Worth)
 	if err != nil {
 		return nil, err
 	}
-	p := Price{Cost: CostUnit(costing)}
+	p := Price{Cost: Unit(costing)}
 	switch {
 	case w.Amount > 0:
 		p.Value, err = k.WorthIn(w, r.Unit())
-	case NoRatio(r.Column) || !(k.MeanOfSeries(r) > 0):
+	case session.NoRatio(r.Column) || !(k.MeanOfSeries(r) > 0):
 		err = page.Refuse(page.CodeNoRatio, own.Worth.At, "a percentage of "+r.Name()+" means nothing",
 			"give an amount instead")
 	default:
@@ -78,7 +81,7 @@ func (k *Call) PriceOf(r *Response, costing *phrase.Prices) (*Price, error) {
 
 // perUnit turns a price per one unit of cost into that per another.
 func perUnit(value float64, per *phrase.Text, cost string) (float64, error) {
-	from, to := PerCost(per.Text), PerCost(cost)
+	from, to := Per(per.Text), Per(cost)
 	if from == to {
 		return value, nil
 	}
@@ -92,17 +95,17 @@ func perUnit(value float64, per *phrase.Text, cost string) (float64, error) {
 		"the costs are given in "+Several(cost)+", and the worth per "+from, "give both in one unit")
 }
 
-// CostOf is a cost as it is said.
-func CostOf(x float64, unit string) page.Num {
+// Said is a cost as it is said.
+func Said(x float64, unit string) page.Num {
 	if x == 1 {
-		return page.Num{Value: x, Unit: PerCost(unit), Style: page.Exact}
+		return page.Num{Value: x, Unit: Per(unit), Style: page.Exact}
 	}
 	return page.Num{Value: x, Unit: Several(unit), Style: page.Exact}
 }
 
 // Several is a unit of cost in words, of more than one.
 func Several(unit string) string {
-	if word := PerCost(unit); word != unit || unit == "day" {
+	if word := Per(unit); word != unit || unit == "day" {
 		return word + "s"
 	}
 	return unit
