@@ -81,7 +81,9 @@ func (r *rowReader) pass(ctx context.Context, columns []*columnReader) error {
 		return err
 	}
 	r.lines = make([]int32, 0, room)
-	r.blank, r.emptyRows, r.short, r.beyond, r.filled = decoding.Odd{}, decoding.Odd{}, decoding.Odd{}, decoding.Odd{}, decoding.Odd{}
+	for _, odd := range []*decoding.Odd{&r.blank, &r.emptyRows, &r.short, &r.beyond, &r.filled} {
+		*odd = decoding.Odd{}
+	}
 	wanted := make(map[*columnReader]bool, len(columns))
 	for _, c := range columns {
 		wanted[c] = true

@@ -30,7 +30,8 @@ func withoutSums(k *session.Call, f *frames.Frame, how *frames.Reading) (*frames
 		return f, nil
 	}
 	for _, c := range f.Columns() {
-		if c.Role != frames.NoRole || !notation.NamesSpecimens(c.Name) || c.Kind == frames.Category && len(c.Levels) < 2 {
+		if c.Role != frames.NoRole || !notation.NamesSpecimens(c.Name) ||
+			c.Kind == frames.Category && len(c.Levels) < 2 {
 			continue
 		}
 		if distinctNames(k, f, c.Name) {
