@@ -5,6 +5,8 @@ import (
 	"encoding/binary"
 	"math"
 
+	"gonum.org/v1/gonum/mat"
+
 	"breakbook/models/parallel"
 )
 
@@ -33,6 +35,9 @@ type pairing struct {
 	value []float64
 	many  []float64 // specimens that share the row
 	left  []float64 // 1 − leverage
+	// variance is that of the specimens of each row, as found, where each row has a mean of its own (there are as many
+	// as the model has columns); nil elsewhere.
+	variance []float64
 	width int
 	// Rows of a model with many levels are mostly zeros as columns, and not as coordinates:
 	// where the columns are well conditioned rows are theirs, root is R⁻¹ and inner is
@@ -44,9 +49,9 @@ type pairing struct {
 // combination is one in coordinates, and its weights on the response by row.
 type combination struct{ along, weights []float64 }
 
-// newPairing takes the coordinates of every specimen, as Rows gives them, and what leverage
-// leaves of it, 0 for one alone on its level. It looks at ctx.
-func newPairing(ctx context.Context, f *Fit, rows [][]float64, left []float64) *pairing {
+// newPairing takes the coordinates of every specimen, as Rows gives them, what leverage
+// leaves of it, 0 for one alone on its level, and how many of those there are. It looks at ctx.
+func newPairing(ctx context.Context, f *Fit, rows [][]float64, left []float64, alone int) *pairing {
 	b := &pairing{start: []int{0}, width: len(f.factor.r)}
 	t := f.factor.table
 	sparse := f.factor.kappa < easyBelow && 2*t.filled(ctx) <= t.n*b.width
@@ -54,6 +59,7 @@ func newPairing(ctx context.Context, f *Fit, rows [][]float64, left []float64) *
 		b.takeRoot(ctx, f.factor.inverse)
 	}
 	raw, met := newRow(b.width), map[string]int{}
+	var squares []float64 // of the residuals of each row's specimens
 	for i, q := range rows {
 		parallel.LookAt(ctx, i)
 		if q == nil || left[i] == 0 {
@@ -77,14 +83,26 @@ func newPairing(ctx context.Context, f *Fit, rows [][]float64, left []float64) *
 			key := string(raw.key())
 			if g, ok := met[key]; ok {
 				b.many[g]++
+				squares[g] += f.Weight(i) * f.Residuals[i] * f.Residuals[i]
 				continue
 			}
 			met[key] = len(b.many)
 		}
 		b.push(raw, left[i])
+		squares = append(squares, f.Weight(i)*f.Residuals[i]*f.Residuals[i])
+	}
+	if len(b.many)+alone == b.width {
+		b.takeVariance(squares)
 	}
 	b.takeFourth(ctx, f.factor.kappa)
 	return b
+}
+
+// takeVariance holds the variance of the specimens of each row, of sums of squares about their means.
+func (b *pairing) takeVariance(squares []float64) {
+	for g, n := range b.many {
+		b.variance = append(b.variance, squares[g]/(n-1))
+	}
 }
 
 // takeRoot holds R⁻¹ and R⁻¹R⁻ᵀ.
@@ -166,13 +184,43 @@ func (b *pairing) times(g int, c []float64) float64 {
 
 // freedom is the degrees of freedom of one combination (Bell and McCaffrey
 // 2002, Survey Methodology 28, 169–181; Imbens and Kolesár 2016, Rev. Econ. Statist. 98,
-// 701–712): a length squared over J, NaN for no combination at all.
+// 701–712): a length squared over J, NaN for no combination at all. Where rows have means of
+// their own it is Welch's (1947, Biometrika 34, equation 28), with their variances as found.
 func (b *pairing) freedom(ctx context.Context, one combination) float64 {
+	if own := b.ownFreedom(one.weights); own > 0 {
+		return own
+	}
 	length := 0.0
 	for g, v := range one.weights {
 		length += b.many[g] * v * v
 	}
 	return length * length / b.sum(ctx, []combination{one})
+}
+
+// ownFreedom is twice the square of a combination's variance over the variance of that; NaN where rows have no means
+// of their own, or none of them a spread.
+func (b *pairing) ownFreedom(weights []float64) float64 {
+	whole, squares := 0.0, 0.0
+	for g, variance := range b.variance {
+		part := b.many[g] * weights[g] * weights[g] * variance
+		whole += part
+		squares += part * part / (b.many[g] - 1)
+	}
+	return whole * whole / squares
+}
+
+// kinds is how many rows with a mean of their own have a part in a combination; 0 where rows have none.
+func (b *pairing) kinds(one combination) (kinds int) {
+	length := 0.0
+	for g := range b.variance {
+		length += b.many[g] * one.weights[g] * one.weights[g]
+	}
+	for g := range b.variance {
+		if one.weights[g]*one.weights[g] > noPart*length {
+			kinds++
+		}
+	}
+	return kinds
 }
 
 // eta is the degrees of freedom of the Wishart distribution that stands for the covariance of
@@ -181,6 +229,36 @@ func (b *pairing) freedom(ctx context.Context, one combination) float64 {
 func (b *pairing) eta(ctx context.Context, of []combination) float64 {
 	q := float64(len(of))
 	return q * (q + 1) / (2 * b.sum(ctx, of))
+}
+
+// ownShares is A of Johansen (1980, Biometrika 67, 85–92, his theorem): of rows with means of their own each one's
+// squared share in the covariance of the combinations over the freedom of its variance, summed. It is NaN where there
+// are none, or no covariance to invert.
+func (b *pairing) ownShares(of []combination) float64 {
+	q := len(of)
+	covariance := mat.NewSymDense(q, nil)
+	shares := make([]*mat.VecDense, len(b.variance))
+	for g, variance := range b.variance {
+		shares[g] = mat.NewVecDense(q, nil)
+		for s, one := range of {
+			shares[g].SetVec(s, math.Sqrt(b.many[g]*variance)*one.weights[g])
+		}
+		covariance.SymRankOne(covariance, 1, shares[g])
+	}
+	var root mat.Cholesky
+	var turned mat.VecDense
+	if len(shares) == 0 || !root.Factorize(covariance) {
+		return math.NaN()
+	}
+	sum := 0.0
+	for g, share := range shares {
+		if root.SolveVecTo(&turned, share) != nil {
+			return math.NaN()
+		}
+		part := mat.Dot(share, &turned)
+		sum += part * part / (b.many[g] - 1)
+	}
+	return sum
 }
 
 // sum is J.

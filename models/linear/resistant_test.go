@@ -236,7 +236,9 @@ func TestUnevenNamesTheSpecimenAloneOnItsLevel(t *testing.T) {
 			t.Errorf("standard error %d is %g, want %g", j, got, want)
 		}
 	}
-	for j, want := range []float64{2, 4, math.NaN()} { // n − 1 of a level, 2(n − 1) of two of one size
+	// n − 1 of a level; of two Welch's (1947, equation 28)
+	welch := (within + other) * (within + other) / (within*within/2 + other*other/2)
+	for j, want := range []float64{2, welch, math.NaN()} {
 		if got := u.Coefficients[j].DF; !(math.Abs(got-want) <= 1e-12) && !(math.IsNaN(got) && math.IsNaN(want)) {
 			t.Errorf("df %d is %g, want %g", j, got, want)
 		}

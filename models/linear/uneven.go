@@ -16,9 +16,10 @@ import (
 // MacKinnon and White (1985), J. Econometrics 29, each squared residual over 1 − leverage.
 // Degrees of freedom are each combination's own (Bell and McCaffrey 2002), those that its
 // variance would have if spread were equal after all; with weights, equal once the rows are
-// times √weight. F, FDF2 and P are those of the test that all terms are zero, the approximate
-// Hotelling T² of Pustejovsky and Tipton (2018), NaN where that leaves no degrees of freedom. The other
-// figures are least squares'.
+// times √weight. Where each kind of specimen has a mean of its own, as by the levels of one
+// factor, they are Welch's (1947), by the spreads found. F, FDF2 and P are those of the test that all terms are zero, the approximate
+// Hotelling T² of Pustejovsky and Tipton (2018) or, with means of their own, Welch's (1951); NaN where
+// that leaves no degrees of freedom. The other figures are least squares'.
 type Uneven struct {
 	*Fit
 	Alone []int // specimens that nothing but themselves predicts; what rests on one has no standard error
@@ -61,7 +62,7 @@ func (f *Fit) Uneven(ctx context.Context) (_ *Uneven, err error) {
 			u.spread[j][k] = spread.At(j, k)
 		}
 	}
-	u.pairs = newPairing(ctx, f, rows, left)
+	u.pairs = newPairing(ctx, f, rows, left, len(u.Alone))
 	u.Restate(ctx, u)
 	if overall := f.Overall(); len(overall) > 0 {
 		test := u.test(ctx, overall)
@@ -129,6 +130,17 @@ func (u *Uneven) PairFreedom(ctx context.Context, w [][]float64) [][]float64 {
 		}
 	})
 	return out
+}
+
+// OwnSpreads reports whether each combination is the mean of one kind of specimens, with the spread found in them
+// alone, as the levels of one factor have it. It looks at ctx.
+func (u *Uneven) OwnSpreads(ctx context.Context, w [][]float64) bool {
+	for _, one := range w {
+		if u.pairs.kinds(u.pairs.combination(ctx, u.Coordinates(one))) != 1 {
+			return false
+		}
+	}
+	return true
 }
 
 // Covariance is HC2's.
@@ -211,17 +223,16 @@ func rests(t, q []float64) bool {
 
 type wald struct{ f, against, p float64 }
 
-// test is the approximate Hotelling T² (Pustejovsky and Tipton 2018) that combinations are all zero, given in
-// coordinates and orthonormal in them: with η of pairing.eta, F is (η − q + 1)/(η·q) of Wald's statistic, on q
-// and η −
-// q + 1 degrees of freedom. All is NaN where those are not above 0, where the covariance has no
-// inverse, or where one rests on a specimen alone on its level.
+// test is that combinations are all zero, given in coordinates and orthonormal in them. It is the approximate
+// Hotelling T² (Pustejovsky and Tipton 2018): with η of pairing.eta, F is (η − q + 1)/(η·q) of Wald's statistic, on q
+// and η − q + 1 degrees of freedom. Where rows have means of their own it is the test of Welch (1951) and Johansen
+// (1980): F is Wald's statistic over q + 2A − 6A/(q + 2), on q and q(q + 2)/(3A). All is NaN where degrees of freedom
+// are not above 0, where the covariance has no inverse, or where one rests on a specimen alone on its level.
 func (u *Uneven) test(ctx context.Context, rows [][]float64) wald {
-	q := len(rows)
 	nan := wald{math.NaN(), math.NaN(), math.NaN()}
 	cov := u.covariance(rows)
-	s, v := mat.NewSymDense(q, nil), mat.NewVecDense(q, nil)
-	of := make([]combination, q)
+	s, v := mat.NewSymDense(len(rows), nil), mat.NewVecDense(len(rows), nil)
+	of := make([]combination, len(rows))
 	for i, row := range rows {
 		if math.IsNaN(cov[i][i]) {
 			return nan
@@ -232,13 +243,20 @@ func (u *Uneven) test(ctx context.Context, rows [][]float64) wald {
 			s.SetSym(i, j, cov[i][j])
 		}
 	}
-	eta := u.pairs.eta(ctx, of)
-	against := eta - float64(q) + 1
+	q := float64(len(rows))
+	var by, against float64
+	if a := u.pairs.ownShares(of); a > 0 {
+		by, against = q+2*a-6*a/(q+2), q*(q+2)/(3*a)
+	} else {
+		eta := u.pairs.eta(ctx, of)
+		against = eta - q + 1
+		by = eta * q / against
+	}
 	var c mat.Cholesky
 	var x mat.VecDense
 	if !(against > 0) || !c.Factorize(s) || c.SolveVecTo(&x, v) != nil {
 		return nan
 	}
-	f := against / eta * mat.Dot(v, &x) / float64(q)
-	return wald{f, against, dist.FTail(f, float64(q), against)}
+	f := mat.Dot(v, &x) / by
+	return wald{f, against, dist.FTail(f, q, against)}
 }

@@ -326,29 +326,29 @@ func TestUnevenMatchesItsDefinition(t *testing.T) {
 }
 
 // With levels alone the difference of two is Welch's: his standard error, and his degrees of
-// freedom (Welch 1947, equation 28) for two levels of the same spread, 2(n − 1) where both
-// have n. What other levels there are changes nothing.
+// freedom (Welch 1947, equation 28) by the variances of the two. What other levels there are changes nothing. The test
+// of all is his too (Welch 1951, equations 20 to 23).
 func TestUnevenLevelsAreWelchs(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
-		equal := rapid.Bool().Draw(rt, "equal")
 		sizes := rapid.SliceOfN(rapid.IntRange(2, 30), 2, 6).Draw(rt, "sizes")
 		r := rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "seed"), 1))
 		var codes []int
 		var y []float64
 		variable := design.Variable{}
-		variances := make([]float64, len(sizes))
+		variances, means := make([]float64, len(sizes)), make([]float64, len(sizes)) // of the means
 		for level := range sizes {
-			if equal {
-				sizes[level] = sizes[0]
-			}
 			variable.Levels = append(variable.Levels, string(rune('a'+level)))
-			sd, sum, squares := math.Exp(r.NormFloat64()), 0.0, 0.0
-			n := float64(sizes[level])
+			sd, n := math.Exp(r.NormFloat64()), float64(sizes[level])
 			for range sizes[level] {
-				v := sd * r.NormFloat64()
-				codes, y, sum, squares = append(codes, level), append(y, v), sum+v, squares+v*v
+				codes, y = append(codes, level), append(y, sd*r.NormFloat64())
 			}
-			variances[level] = (squares - sum*sum/n) / (n - 1) / n
+			own := y[len(y)-sizes[level]:]
+			for _, v := range own {
+				means[level] += v / n
+			}
+			for _, v := range own {
+				variances[level] += (v - means[level]) * (v - means[level]) / (n - 1) / n
+			}
 		}
 		variable.Codes = codes
 		m := design.Model{Variables: []design.Variable{variable}, Terms: []design.Term{term(0)}}
@@ -373,16 +373,27 @@ func TestUnevenLevelsAreWelchs(t *testing.T) {
 					w[c] = weights[i][c] - weights[j][c]
 				}
 				e, _ := u.Combination(context.Background(), w)
-				a, b := 1/float64(sizes[i]), 1/float64(sizes[j])
+				a, b := variances[i], variances[j]
 				df := (a + b) * (a + b) / (a*a/float64(sizes[i]-1) + b*b/float64(sizes[j]-1))
-				if equal {
-					df = 2 * float64(sizes[0]-1)
-				}
-				agree(rt, "standard error", e.SE, math.Sqrt(variances[i]+variances[j]), 1e-9)
-				agree(rt, "df", e.DF, df, 1e-10)
-				agree(rt, "df of the pair", all[i][j], df, 1e-10)
+				agree(rt, "standard error", e.SE, math.Sqrt(a+b), 1e-9)
+				agree(rt, "df", e.DF, df, 1e-9)
+				agree(rt, "df of the pair", all[i][j], df, 1e-9)
 			}
 		}
+		total, mean, about, lambda := 0.0, 0.0, 0.0, 0.0
+		for i, v := range variances {
+			total += 1 / v
+			mean += means[i] / v
+		}
+		mean /= total
+		for i, v := range variances {
+			about += (means[i] - mean) * (means[i] - mean) / v
+			part := 1 - 1/v/total
+			lambda += part * part / float64(sizes[i]-1)
+		}
+		k := float64(len(sizes))
+		agree(rt, "F of all", u.F, about/(k-1)/(1+2*(k-2)/(k*k-1)*lambda), 1e-8)
+		agree(rt, "df of F", u.FDF2, (k*k-1)/(3*lambda), 1e-9)
 	})
 }
 

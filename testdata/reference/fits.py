@@ -12,7 +12,9 @@ Routes. Columns are spelled out here: levels against the first one met, numbers 
 weighted   WLS of statsmodels.
 uneven     HC2 of statsmodels' WLS. statsmodels has no degrees of freedom for it: those of a
            combination are from Bell and McCaffrey's definition, trace(G'G)^2 over the sum of
-           squares of G'G, with n by n matrices; the test of all terms, and of each source, is
+           squares of G'G, with n by n matrices, the spread taken as equal or, where the terms give
+           each kind of specimens its own mean, as found in each kind (Welch 1947; the tests then
+           after Johansen 1980, Biometrika 67); else the test of all terms, and of each source, is
            the approximate Hotelling T^2 of Pustejovsky and Tipton (2018), whose eta comes from
            the variance of every entry of the standardised covariance matrix.
 resistant  RLM of statsmodels with TukeyBiweight(4.685), scale updated, covariance H1, on
@@ -294,22 +296,30 @@ def pairs(h, entry, u, terms, words, b, variance, df_of, w, tol, tol_df):
 
 
 class Freedom:
-    """Degrees of freedom under HC2 with the working model of equal spread; X is weighted."""
+    """Degrees of freedom under HC2 with a working model of the spread; X and y are weighted. Spread is taken as equal,
+    but as it was found in each kind of specimens where there are as many kinds as columns of X."""
 
-    def __init__(self, X):
+    def __init__(self, X, y):
         Q, R = np.linalg.qr(X)
         self.A = np.linalg.solve(R, Q.T)
         H = Q @ Q.T
         self.M, self.left = np.eye(len(X)) - H, 1 - np.diag(H)
+        kinds, kind = np.unique(X, axis=0, return_inverse=True)
+        self.spread, self.kinds = np.ones(len(X)), None
+        if len(kinds) == X.shape[1]:
+            self.kinds = [kind == k for k in range(len(kinds))]
+            self.spread = np.array([np.var(y[k], ddof=1) for k in self.kinds])[kind]
 
     def df(self, l):
         g = self.M * (l @ self.A / np.sqrt(self.left))
-        gg = g.T @ g
+        gg = g.T @ (self.spread[:, None] * g)
         return np.trace(gg) ** 2 / (gg ** 2).sum()
 
     def hotelling(self, L, b, C):
         q = len(L)
         W = L @ self.A
+        if self.kinds:
+            return self.johansen(L, b, C, W)
         root = np.linalg.inv(np.linalg.cholesky(W @ W.T))
         D = root @ W
         total = 0.0
@@ -324,6 +334,17 @@ class Freedom:
         if nu <= 0:
             return q, np.nan, np.nan, np.nan
         F = nu / (eta * q) * Q
+        return q, F, nu, st.f.sf(F, q, nu)
+
+
+    def johansen(self, L, b, C, W):
+        q, v = len(L), L @ b
+        whole = np.linalg.inv(L @ C @ L.T)
+        a = 0.0
+        for k in self.kinds:
+            part = (W[:, k] * self.spread[k]) @ W[:, k].T @ whole
+            a += (np.trace(part @ part) + np.trace(part) ** 2) / (2 * (k.sum() - 1))
+        F, nu = v @ whole @ v / (q + 2 * a - 6 * a / (q + 2)), q * (q + 2) / (3 * a)
         return q, F, nu, st.f.sf(F, q, nu)
 
 
@@ -345,7 +366,7 @@ def uneven(rng, i):
     plain = sm.WLS(u["y"], X, weights=w).fit(method="qr")
     h.add(2, "values/residual_sd", np.sqrt(plain.scale), 1e-8)
     h.add(2, "values/log_likelihood", plain.llf, 1e-8)
-    free = Freedom(X * np.sqrt(w)[:, None] / s)
+    free = Freedom(X * np.sqrt(w)[:, None] / s, u["y"] * np.sqrt(w))
     q, F, nu, P = free.hotelling(np.eye(p)[1:] / s, b * s, C * np.outer(s, s))
     for key, v in (("f", F), ("f_df1", q), ("f_df2", nu)):
         h.add(2, "values/" + key, v, 1e-8)

@@ -223,7 +223,7 @@ func (f *Fit) layOut(ctx context.Context, variable int, spots []spot, partners P
 	l.Means.Cov, l.Means.DF = f.Covariance(weights), f.DF
 	switch by := f.Estimator.(type) {
 	case *linear.Uneven:
-		l.Means.PairDF = by.PairFreedom(ctx, weights)
+		l.Means.PairDF, l.Means.Own = by.PairFreedom(ctx, weights), by.OwnSpreads(ctx, weights)
 	case *mixed.Fit:
 		l.Means.PairDF = f.pairDF(ctx, weights)
 		if name, blocks := f.Between(variable); name != "" && len(partners.Settings) == 0 {
