@@ -38,7 +38,7 @@ type pairing struct {
 	// variance is that of the specimens of each row, as found, where each row has a mean of its own (there are as many
 	// as the model has columns); nil elsewhere.
 	variance []float64
-	width int
+	width    int
 	// Rows of a model with many levels are mostly zeros as columns, and not as coordinates:
 	// where the columns are well conditioned rows are theirs, root is R⁻¹ and inner is
 	// R⁻¹R⁻ᵀ. Otherwise both are nil and rows are coordinates.

@@ -17,9 +17,10 @@ import (
 // Degrees of freedom are each combination's own (Bell and McCaffrey 2002), those that its
 // variance would have if spread were equal after all; with weights, equal once the rows are
 // times √weight. Where each kind of specimen has a mean of its own, as by the levels of one
-// factor, they are Welch's (1947), by the spreads found. F, FDF2 and P are those of the test that all terms are zero, the approximate
-// Hotelling T² of Pustejovsky and Tipton (2018) or, with means of their own, Welch's (1951); NaN where
-// that leaves no degrees of freedom. The other figures are least squares'.
+// factor, they are Welch's (1947), by the spreads found. F, FDF2 and P are those of the test
+// that all terms are zero, the approximate Hotelling T² of Pustejovsky and Tipton (2018) or, with
+// means of their own, Welch's (1951); NaN where that leaves no degrees of freedom. The other
+// figures are least squares'.
 type Uneven struct {
 	*Fit
 	Alone []int // specimens that nothing but themselves predicts; what rests on one has no standard error
