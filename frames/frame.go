@@ -60,15 +60,15 @@ var roles = []Role{NoRole, Specimen, Load, Failure, Block, Weight, Order, Given,
 
 // Column describes one column; its values are read through the Frame.
 type Column struct {
-	Name   string // made plain: "break_load"
-	Label  string // the header as written, with the unit taken off: "Break load"
-	Header string // the header exactly as written; of two lines, with a blank between
-	Kind   Kind
-	Unit   units.Unit
-	Role   Role
-	Levels []string // of a category, in order, the baseline first; only levels that occur
-	Told   bool     // of a category: its levels were put in this order by name
-	Group  string   // the name over it in a header of two lines, "" for none
+	Name       string // made plain: "break_load"
+	Label      string // the header as written, with the unit taken off: "Break load"
+	Header     string // the header exactly as written; of two lines, with a blank between
+	Kind       Kind
+	Unit       units.Unit
+	Role       Role
+	Levels     []string // of a category, in order, the baseline first; only levels that occur
+	OrderGiven bool     // of a category: its levels were put in this order by name
+	Group      string   // the name over it in a header of two lines, "" for none
 
 	Difference bool // of a temperature: the values are differences, which have no zero to shift
 

@@ -208,15 +208,15 @@ func (f *Frame) SetLevels(column string, order []string) (*Frame, error) {
 		}
 	}
 	h.setOrder(levels)
-	h.Told = true
+	h.OrderGiven = true
 	return f.with(i, h), nil
 }
 
-// OrderTold reports whether a category's levels have an order that somebody gave them, by name or when series were put
-// together, and not that of their words.
-func (f *Frame) OrderTold(column string) bool {
+// HasGivenOrder reports whether a category's levels have an order that somebody gave them, by name or when series were
+// put together, and not that of their words.
+func (f *Frame) HasGivenOrder(column string) bool {
 	c, ok := f.Column(column)
-	return ok && (c.Told || !slices.Equal(c.Levels, f.naturally(c.Levels)))
+	return ok && (c.OrderGiven || !slices.Equal(c.Levels, f.naturally(c.Levels)))
 }
 
 // levelsCalled finds the levels a word stands for: the one spelled so, else those

@@ -43,7 +43,7 @@ func TestPlansTellWhatTheyStandOn(t *testing.T) {
 	for _, c := range []struct {
 		name, plan string
 		extra      float64
-		told       bool
+		warned     bool
 	}{
 		{"the mean moves a little less", "detecting 10% spread 12 N", meanEdge - 0.01, false},
 		{"the mean moves a little more", "detecting 10% spread 12 N", meanEdge + 0.01, true},
@@ -53,8 +53,8 @@ func TestPlansTellWhatTheyStandOn(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			e := session(t, series(c.extra), lines+c.plan)[3]
-			if got := said(e.Cautions, "17 is set aside"); got != c.told {
-				t.Errorf("told %v, want %v: %v", got, c.told, e.Cautions)
+			if got := said(e.Cautions, "17 is set aside"); got != c.warned {
+				t.Errorf("told %v, want %v: %v", got, c.warned, e.Cautions)
 			}
 		})
 	}
@@ -89,7 +89,7 @@ func TestPlansOfWholeBlocksCountThem(t *testing.T) {
 }
 
 // Curves: what is told of loops, and how a drawn curve follows its readings.
-func TestCurvesAreToldAndDrawnAsRead(t *testing.T) {
+func TestCurvesAreReportedAndDrawnAsRead(t *testing.T) {
 	plain := "Slip (mm),Load (N)\n0,0\n1,100\n2,200\n3,300\n4,400\n5,500\n6,600\n7,350\n8,20\n"
 	looped := strings.Replace(plain, "3,300\n", "3,300\n2.5,150\n2,60\n2.5,200\n3,300\n", 1)
 	files := map[string]string{"gates.csv": "Joint,Load (N)\ng1,600\ng2,600\n", "g1.csv": plain, "g2.csv": looped}

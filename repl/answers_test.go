@@ -203,8 +203,8 @@ func (w want) differs(sentence string) string {
 	if w.Strip != "" {
 		sentence = regexp.MustCompile(w.Strip).ReplaceAllString(sentence, "")
 	}
-	told, _, _ := strings.Cut(sentence, " Type: ") // what is offered to type tells no figure
-	got := numbersIn(told)
+	stated, _, _ := strings.Cut(sentence, " Type: ") // what is offered to type tells no figure
+	got := numbersIn(stated)
 	if w.Numbers != nil && !slices.EqualFunc(got, w.Numbers, func(a, b string) bool { return a == b || b == "*" }) {
 		return fmt.Sprintf("numbers are %v, want %v", got, w.Numbers)
 	}

@@ -7,8 +7,8 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"breakbook/cmd/measure/falseanswers"
 	"breakbook/cmd/measure/gates"
-	"breakbook/cmd/measure/told"
 	"breakbook/cmd/measure/typed"
 
 	"github.com/jedib0t/go-pretty/v6/table"
@@ -50,13 +50,13 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 		firstOther+*seeds-1)
 	printTally(out, tally, *seeds)
 	fmt.Fprintln(out)
-	return told.Measure(ctx, out, typed.Ask, faultsOfPins(), *series, *seed, *only, *fault)
+	return falseanswers.Measure(ctx, out, typed.Ask, faultsOfPins(), *series, *seed, *only, *fault)
 }
 
 // faultsOfPins are the faults of series in which pins are compared: all but those with questions of numbers, and of 12
 // factors.
-func faultsOfPins() []told.Fault {
-	return slices.DeleteFunc(slices.Clone(faults), func(f told.Fault) bool {
+func faultsOfPins() []falseanswers.Fault {
+	return slices.DeleteFunc(slices.Clone(faults), func(f falseanswers.Fault) bool {
 		return slices.Contains([]string{"bend", "many-asked"}, f.Make(60, rand.New(rand.NewPCG(1, 1))).Doubt)
 	})
 }

@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
+	"breakbook/cmd/measure/falseanswers"
 	"breakbook/cmd/measure/gates"
-	"breakbook/cmd/measure/told"
 	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 )
@@ -93,7 +93,7 @@ func TestKeptFalseAnswers(t *testing.T) {
 		layout int
 		n      int
 	}{{1, "compare", 1, 20}, {2, "compare of fit", 2, 60}, {11, "same", 0, 20}} {
-		cell, err := told.Clean(t.Context(), typed.Ask, c.at, c.layout, c.n, series, 1)
+		cell, err := falseanswers.Clean(t.Context(), typed.Ask, c.at, c.layout, c.n, series, 1)
 		if err != nil {
 			t.Fatal(err)
 		}

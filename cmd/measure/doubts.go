@@ -8,7 +8,7 @@ import (
 	"slices"
 
 	"breakbook/cmd/measure/counted"
-	"breakbook/cmd/measure/told"
+	"breakbook/cmd/measure/falseanswers"
 	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 
@@ -33,7 +33,7 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 	fmt.Fprintf(out, "%-50s %12s %8s %8s %12s\n", "layout", "not marked *", "marked *", "blocks", "many-asked")
 	for i, l := range layouts {
 		all, err := questioned(ctx, *series, *seed+uint64(i)<<32,
-			func(r *rand.Rand) told.Series { return clean(l, r) })
+			func(r *rand.Rand) falseanswers.Series { return clean(l, r) })
 		if err != nil {
 			return fmt.Errorf("%s: %w", l.name, err)
 		}
@@ -56,7 +56,7 @@ func measureDoubts(ctx context.Context, args []string, out io.Writer) error {
 	for i, f := range faults {
 		for _, n := range []int{20, 60} {
 			all, err := questioned(ctx, *series, *seed+uint64(100+10*i+n)<<32,
-				func(r *rand.Rand) told.Series { return f.Make(n, r) })
+				func(r *rand.Rand) falseanswers.Series { return f.Make(n, r) })
 			if err != nil {
 				return fmt.Errorf("%s: %w", f.Name, err)
 			}
@@ -94,7 +94,8 @@ func share(all []outcome, is func(outcome) bool) float64 {
 }
 
 // questioned asks the question of many series, side by side.
-func questioned(ctx context.Context, n int, seed uint64, invent func(*rand.Rand) told.Series) ([]outcome, error) {
+func questioned(ctx context.Context, n int, seed uint64,
+	invent func(*rand.Rand) falseanswers.Series) ([]outcome, error) {
 	return counted.Each(ctx, n, func(ctx context.Context, i int) (outcome, error) {
 		m := invent(rand.New(rand.NewPCG(seed, uint64(i))))
 		e, err := typed.Ask(ctx, m.CSV(), fmt.Sprintf("worth %g N; %s", worthIt, m.Asked))
@@ -107,7 +108,7 @@ func questioned(ctx context.Context, n int, seed uint64, invent func(*rand.Rand)
 
 // judged compares what was told with the truth. In a series of several factors any answer that
 // differs is held against it only where nothing truly differs.
-func judged(e page.Entry, m told.Series) outcome {
+func judged(e page.Entry, m falseanswers.Series) outcome {
 	o := outcome{fault: m.Doubt, specimens: len(m.Rows)}
 	for _, d := range e.Doubts {
 		o.codes = append(o.codes, d.Code)

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"testing"
 
-	"breakbook/cmd/measure/told"
+	"breakbook/cmd/measure/falseanswers"
 	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 )
@@ -19,14 +19,14 @@ func TestDoubtsTellWhatWasPlanted(t *testing.T) {
 	least := map[string]int{"blocks": 12, "many-asked": 3, "uneven-spread": 18}
 	for i, f := range faults {
 		all, err := questioned(t.Context(), series, uint64(7000+i),
-			func(r *rand.Rand) told.Series { return f.Make(60, r) })
+			func(r *rand.Rand) falseanswers.Series { return f.Make(60, r) })
 		if err != nil {
 			t.Fatalf("%s: %v", f.Name, err)
 		}
-		told, missed := 0, 0
+		named, missed := 0, 0
 		for _, o := range all {
 			if o.has(o.fault) {
-				told++
+				named++
 			}
 			if o.wrong && !o.doubted {
 				missed++
@@ -36,12 +36,12 @@ func TestDoubtsTellWhatWasPlanted(t *testing.T) {
 		if n, ok := least[all[0].fault]; ok {
 			want = n
 		}
-		if told < want || missed > 5 {
-			t.Errorf("%s: told in %d of %d, false without a doubt in %d", f.Name, told, series, missed)
+		if named < want || missed > 5 {
+			t.Errorf("%s: told in %d of %d, false without a doubt in %d", f.Name, named, series, missed)
 		}
 	}
 	for i, l := range layouts {
-		all, err := questioned(t.Context(), series, uint64(8000+i), func(r *rand.Rand) told.Series {
+		all, err := questioned(t.Context(), series, uint64(8000+i), func(r *rand.Rand) falseanswers.Series {
 			return clean(l, r)
 		})
 		if err != nil {

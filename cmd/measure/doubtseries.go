@@ -6,7 +6,7 @@ import (
 	"math/rand/v2"
 	"strings"
 
-	"breakbook/cmd/measure/told"
+	"breakbook/cmd/measure/falseanswers"
 )
 
 // The mean load, its scatter and the smallest difference worth having of every invented series.
@@ -53,8 +53,8 @@ var layouts = []layout{
 
 // clean invents a series of a layout with nothing wrong: unrelated factors with effects of nothing
 // or of worth, normal scatter, boards as blocks whose own scatter is half the specimens'.
-func clean(l layout, r *rand.Rand) told.Series {
-	m := told.Series{Header: []string{"specimen"}}
+func clean(l layout, r *rand.Rand) falseanswers.Series {
+	m := falseanswers.Series{Header: []string{"specimen"}}
 	var terms []string
 	effect := make([]float64, l.factors)
 	for f := range l.factors {
@@ -117,8 +117,8 @@ func clean(l layout, r *rand.Rand) told.Series {
 }
 
 // pairs starts a series of two levels, the second after the first.
-func pairs(n int, r *rand.Rand, more []string, of func(i int) ([]string, float64)) told.Series {
-	m := told.Series{Header: append(append([]string{"specimen", "pins"}, more...), "load (N)"),
+func pairs(n int, r *rand.Rand, more []string, of func(i int) ([]string, float64)) falseanswers.Series {
+	m := falseanswers.Series{Header: append(append([]string{"specimen", "pins"}, more...), "load (N)"),
 		Asked: "compare load by pins"}
 	for i := range n {
 		cells, y := of(i)
@@ -129,8 +129,8 @@ func pairs(n int, r *rand.Rand, more []string, of func(i int) ([]string, float64
 }
 
 // faults are planted at the size of what is worth having, or more.
-var faults = []told.Fault{
-	{Name: "a property left out that went along", Make: func(n int, r *rand.Rand) told.Series {
+var faults = []falseanswers.Fault{
+	{Name: "a property left out that went along", Make: func(n int, r *rand.Rand) falseanswers.Series {
 		m := pairs(n, r, []string{"density"}, func(i int) ([]string, float64) {
 			d := 600 + 60*float64(i%2) + 30*r.NormFloat64()
 			return []string{fmt.Sprintf("%.1f", d)}, meanLoad + (d-630)*1.2
@@ -138,7 +138,7 @@ var faults = []told.Fault{
 		m.Doubt = "left-out"
 		return m
 	}},
-	{Name: "pins help one glue and hurt the other", Make: func(n int, r *rand.Rand) told.Series {
+	{Name: "pins help one glue and hurt the other", Make: func(n int, r *rand.Rand) falseanswers.Series {
 		m := pairs(n, r, []string{"glue"}, func(i int) ([]string, float64) {
 			warm := i / 2 % 2
 			return []string{[]string{"warm", "cold"}[warm]}, meanLoad + 80*float64((i%2)*(1-2*warm)) + 40*float64(warm)
@@ -146,7 +146,7 @@ var faults = []told.Fault{
 		m.Asked, m.Truth, m.Doubt = "fit load on pins, glue", 80, "combination"
 		return m
 	}},
-	{Name: "a bend", Make: func(n int, r *rand.Rand) told.Series {
+	{Name: "a bend", Make: func(n int, r *rand.Rand) falseanswers.Series {
 		m := pairs(n, r, []string{"density"}, func(i int) ([]string, float64) {
 			d := 500 + 200*float64(i)/float64(n-1)
 			return []string{fmt.Sprintf("%.1f", d)}, meanLoad - 100*math.Pow((d-600)/100, 2)
@@ -154,7 +154,7 @@ var faults = []told.Fault{
 		m.Asked, m.Truth, m.Doubt = "fit load on density", 100, "bend"
 		return m
 	}},
-	{Name: "a slipped digit", Make: func(n int, r *rand.Rand) told.Series {
+	{Name: "a slipped digit", Make: func(n int, r *rand.Rand) falseanswers.Series {
 		m := pairs(n, r, nil, func(i int) ([]string, float64) { return nil, meanLoad + 60*float64(i%2) })
 		at := r.IntN(n)
 		last := len(m.Rows[at]) - 1
@@ -162,8 +162,8 @@ var faults = []told.Fault{
 		m.Truth, m.Doubt = 60, "odd-specimen"
 		return m
 	}},
-	{Name: "30 of spread 5 beside 5 of spread 60", Make: func(_ int, r *rand.Rand) told.Series {
-		m := told.Series{Header: []string{"specimen", "pins", "load (N)"}, Asked: "compare load by pins",
+	{Name: "30 of spread 5 beside 5 of spread 60", Make: func(_ int, r *rand.Rand) falseanswers.Series {
+		m := falseanswers.Series{Header: []string{"specimen", "pins", "load (N)"}, Asked: "compare load by pins",
 			Doubt: "uneven-spread"}
 		for i := range 35 {
 			level, sd := "none", 5.0
@@ -175,8 +175,8 @@ var faults = []told.Fault{
 		}
 		return m
 	}},
-	{Name: "the machine ends at the upper third", Make: func(n int, r *rand.Rand) told.Series {
-		m := told.Series{Header: []string{"specimen", "pins", "load (N)"}, Asked: "compare load by pins",
+	{Name: "the machine ends at the upper third", Make: func(n int, r *rand.Rand) falseanswers.Series {
+		m := falseanswers.Series{Header: []string{"specimen", "pins", "load (N)"}, Asked: "compare load by pins",
 			Truth: worthIt * 1.5, Doubt: "ceiling"}
 		for i := range n {
 			y := meanLoad + 60*float64(i%2) + scatter*r.NormFloat64()
@@ -185,7 +185,7 @@ var faults = []told.Fault{
 		}
 		return m
 	}},
-	{Name: "one board a level", Make: func(n int, r *rand.Rand) told.Series {
+	{Name: "one board a level", Make: func(n int, r *rand.Rand) falseanswers.Series {
 		boards := [2]float64{r.NormFloat64() * 60, r.NormFloat64() * 60}
 		m := pairs(n, r, []string{"plank"}, func(i int) ([]string, float64) {
 			return []string{[]string{"K1", "K2"}[i%2]}, meanLoad + boards[i%2]
@@ -193,13 +193,13 @@ var faults = []told.Fault{
 		m.Doubt = "one-block"
 		return m
 	}},
-	{Name: "boards that carry the difference", Make: func(n int, r *rand.Rand) told.Series {
+	{Name: "boards that carry the difference", Make: func(n int, r *rand.Rand) falseanswers.Series {
 		var boards [6]float64
 		for i := range boards {
 			boards[i] = r.NormFloat64() * 60
 		}
-		m := told.Series{Header: []string{"specimen", "pins", "board", "load (N)"}, Asked: "compare load by pins",
-			Doubt: "blocks"}
+		m := falseanswers.Series{Header: []string{"specimen", "pins", "board", "load (N)"},
+			Asked: "compare load by pins", Doubt: "blocks"}
 		for i := range n {
 			b := i * 6 / n
 			m.Rows = append(m.Rows, []string{fmt.Sprintf("A%02d", i+1), []string{"none", "pair"}[b%2],
@@ -207,8 +207,8 @@ var faults = []told.Fault{
 		}
 		return m
 	}},
-	{Name: "12 factors of noise", Make: func(n int, r *rand.Rand) told.Series {
-		m := told.Series{Header: []string{"specimen"}, Doubt: "many-asked"}
+	{Name: "12 factors of noise", Make: func(n int, r *rand.Rand) falseanswers.Series {
+		m := falseanswers.Series{Header: []string{"specimen"}, Doubt: "many-asked"}
 		var terms []string
 		for f := range 12 {
 			terms = append(terms, fmt.Sprintf("way%d", f+1))
@@ -224,13 +224,13 @@ var faults = []told.Fault{
 		m.Asked = "fit load on " + strings.Join(terms, ", ")
 		return m
 	}},
-	{Name: "every row twice", Make: func(n int, r *rand.Rand) told.Series {
+	{Name: "every row twice", Make: func(n int, r *rand.Rand) falseanswers.Series {
 		m := pairs(n/2, r, nil, func(int) ([]string, float64) { return nil, meanLoad })
 		m.Rows = append(m.Rows, m.Rows...)
 		m.Doubt = "repeated"
 		return m
 	}},
-	{Name: "two factors that changed together", Make: func(n int, r *rand.Rand) told.Series {
+	{Name: "two factors that changed together", Make: func(n int, r *rand.Rand) falseanswers.Series {
 		odd := r.IntN(n)
 		m := pairs(n, r, []string{"store"}, func(i int) ([]string, float64) {
 			s := i % 2

@@ -17,7 +17,7 @@ func TestKeptEnough(t *testing.T) {
 	lines := measured(t, "enough.txt")
 	for name, series := range map[string]int{"two levels": 400, "four levels, one pair": 150,
 		"within boards, one of each": 150, "between boards of four": 100, "until failure is glue": 100} {
-		told, zero, worth, err := enough.Again(t.Context(), typed.Ask, name, series, 1)
+		needed, zero, worth, err := enough.Again(t.Context(), typed.Ask, name, series, 1)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}
@@ -25,8 +25,8 @@ func TestKeptEnough(t *testing.T) {
 		if len(kept) < 5 {
 			t.Fatalf("%s: kept %q", name, kept)
 		}
-		if kept[0] != fmt.Sprint(told) {
-			t.Errorf("%s: kept %s, told %d", name, kept[0], told)
+		if kept[0] != fmt.Sprint(needed) {
+			t.Errorf("%s: kept %s, told %d", name, kept[0], needed)
 		}
 		for i, now := range []float64{zero, worth} {
 			var percent float64

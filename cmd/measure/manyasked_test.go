@@ -9,7 +9,7 @@ import (
 	"strconv"
 	"testing"
 
-	"breakbook/cmd/measure/told"
+	"breakbook/cmd/measure/falseanswers"
 	"breakbook/cmd/measure/typed"
 	"breakbook/repl/page"
 
@@ -73,7 +73,7 @@ func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
 	if l.factors != 2 || l.numbers != 2 || l.levels != 2 {
 		t.Fatalf("%s is another layout", l.name)
 	}
-	told := map[string]int{}
+	doubted := map[string]int{}
 	for seed := range uint64(60) {
 		m := clean(l, rand.New(rand.NewPCG(77, seed)))
 		e, err := typed.Ask(t.Context(), m.CSV(), fmt.Sprintf("worth %g N; fit load on way1, way2, size1 curved, size2",
@@ -108,7 +108,7 @@ func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
 			if d.Code != "many-asked" {
 				continue
 			}
-			told[d.About]++
+			doubted[d.About]++
 			at := slices.Index(names, d.About)
 			for _, part := range d.Text {
 				if p, ok := part.(page.Chance); ok && (at < 0 || math.Abs(float64(p)-want[at]) > 1e-9) {
@@ -117,14 +117,14 @@ func TestManyAskedTakesABendWithItsNumber(t *testing.T) {
 			}
 		}
 	}
-	if told["size1"] == 0 || len(told) < 3 {
-		t.Errorf("told of %v", told)
+	if doubted["size1"] == 0 || len(doubted) < 3 {
+		t.Errorf("told of %v", doubted)
 	}
 }
 
 // notBorneOut reports whether a term of a series of two levels and numbers has p < 0.05 that Holm's
 // correction over all terms takes back: F tests of each term, worked out here.
-func notBorneOut(t *testing.T, m told.Series, terms int) bool {
+func notBorneOut(t *testing.T, m falseanswers.Series, terms int) bool {
 	t.Helper()
 	y, columns := make([]float64, len(m.Rows)), make([][]float64, terms+1)
 	for j := range columns {
@@ -171,7 +171,7 @@ func TestManyAskedIsHolmsCorrection(t *testing.T) {
 			continue
 		}
 		const series, seed = 60, 600
-		invent := func(r *rand.Rand) told.Series { return clean(l, r) }
+		invent := func(r *rand.Rand) falseanswers.Series { return clean(l, r) }
 		all, err := questioned(t.Context(), series, seed+uint64(i), invent)
 		if err != nil {
 			t.Fatal(err)

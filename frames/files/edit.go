@@ -37,7 +37,7 @@ func Edit(path string) (*os.File, error) {
 
 // unwritable is a failure of the system to open a file for writing as an *Error.
 func unwritable(path string, err error) error {
-	e, known := told(path, err).(*Error)
+	e, known := asError(path, err).(*Error)
 	var at *fs.PathError
 	switch {
 	case !known || e.Cause == Folder || e.Cause == Device:

@@ -65,18 +65,18 @@ func Open(path string, most int64) (*os.File, fs.FileInfo, error) {
 		err = plain(path, info, most)
 	}
 	if err != nil {
-		return nil, nil, told(path, err)
+		return nil, nil, asError(path, err)
 	}
 	f, err := os.OpenFile(real, os.O_RDONLY|withoutWaiting, 0)
 	if err != nil {
-		return nil, nil, told(path, err)
+		return nil, nil, asError(path, err)
 	}
 	if info, err = f.Stat(); err == nil {
 		err = plain(path, info, most)
 	}
 	if err != nil {
 		f.Close()
-		return nil, nil, told(path, err)
+		return nil, nil, asError(path, err)
 	}
 	return f, info, nil
 }
@@ -106,7 +106,7 @@ func Read(ctx context.Context, path string, most int64) ([]byte, error) {
 		case errors.Is(err, io.EOF):
 			return data, nil
 		case err != nil:
-			return nil, told(path, err)
+			return nil, asError(path, err)
 		}
 	}
 }
@@ -134,7 +134,7 @@ func Copy(ctx context.Context, w io.Writer, path string, most int64) error {
 		case errors.Is(err, io.EOF):
 			return nil
 		case err != nil:
-			return told(path, err)
+			return asError(path, err)
 		}
 	}
 }
@@ -156,8 +156,8 @@ func tooLong(path string, most int64) error {
 	return &Error{Path: path, Cause: TooLong, Reason: "is longer than the " + Size(most) + " that are read"}
 }
 
-// told is a failure of the system as an *Error.
-func told(path string, err error) error {
+// asError is a failure of the system as an *Error.
+func asError(path string, err error) error {
 	var known *Error
 	var at *fs.PathError
 	switch {

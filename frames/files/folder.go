@@ -36,7 +36,7 @@ func IsFolder(path string) bool {
 func InFolder(ctx context.Context, path string) ([]Found, error) {
 	dir, err := os.Open(Home(path))
 	if err != nil {
-		return nil, told(path, err)
+		return nil, asError(path, err)
 	}
 	defer dir.Close()
 	var out []Found
@@ -72,7 +72,7 @@ func InFolder(ctx context.Context, path string) ([]Found, error) {
 			})
 			return out, nil
 		case err != nil:
-			return nil, told(path, err)
+			return nil, asError(path, err)
 		}
 	}
 }

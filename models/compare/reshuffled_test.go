@@ -13,7 +13,7 @@ import (
 // does as well, in blocks too, all pairs or against one level.
 func TestReshuffledAnswersFollowTheirP(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 1))
-	var told [2]int
+	var answers [2]int
 	for round := range 60 {
 		levels := 2 + round%2
 		values, blocks := make([][]float64, levels), make([][]int, levels)
@@ -35,14 +35,14 @@ func TestReshuffledAnswersFollowTheirP(t *testing.T) {
 				t.Errorf("round %d: p %g, at least %g, and %s", round, d.P, got.LeastP, d.Answer.Key())
 			}
 			if d.Answer == verdict.Differs {
-				told[0]++
+				answers[0]++
 			} else {
-				told[1]++
+				answers[1]++
 			}
 		}
 	}
-	if min(told[0], told[1]) < 20 {
-		t.Errorf("answers %v: the series no longer cover both", told)
+	if min(answers[0], answers[1]) < 20 {
+		t.Errorf("answers %v: the series no longer cover both", answers)
 	}
 }
 

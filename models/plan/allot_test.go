@@ -117,11 +117,11 @@ func TestAllotEqualsEnumeration(t *testing.T) {
 		if uneven != fewest || !(math.Abs(max(mean, spread)-want) <= 1e-9) {
 			t.Errorf("%+v: uneven by %d, gap %g; the least there is %d, %g", c, uneven, max(mean, spread), fewest, want)
 		}
-		told := math.Log(a.Spread)
+		lnSpread := math.Log(a.Spread)
 		if c.n/c.levels < 2 {
-			told = spread
+			lnSpread = spread
 		}
-		if a.Uneven != uneven || !(math.Abs(a.Gap-mean) <= 1e-9) || !(math.Abs(told-spread) <= 1e-9) {
+		if a.Uneven != uneven || !(math.Abs(a.Gap-mean) <= 1e-9) || !(math.Abs(lnSpread-spread) <= 1e-9) {
 			t.Errorf("%+v: told %+v, worked out uneven by %d, mean %g, ln sd %g", c, a, uneven, mean, spread)
 		}
 	}

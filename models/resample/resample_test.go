@@ -94,13 +94,13 @@ func TestPickDrawsEveryChoiceAlike(t *testing.T) {
 	}
 }
 
-// told is a source of the bits it was given, and counts how many it gave.
-type told struct {
+// givenBits is a source of the bits it was given, and counts how many it gave.
+type givenBits struct {
 	bits  []uint64
 	given int
 }
 
-func (s *told) Uint64() uint64 {
+func (s *givenBits) Uint64() uint64 {
 	s.given++
 	return s.bits[s.given-1]
 }
@@ -124,7 +124,7 @@ func TestPickDrawsAgainWhereItWouldFavour(t *testing.T) {
 		{[]uint64{least | 1<<63, 1}, 3, []float64{2, 0, 1}, 2},      // the third of three, then the second of two
 		{[]uint64{0x55555556 | 1<<63, 1}, 3, []float64{1, 2, 0}, 2}, // the second of three, then the second of two
 	} {
-		values, source := []float64{0, 1, 2}, &told{bits: c.bits}
+		values, source := []float64{0, 1, 2}, &givenBits{bits: c.bits}
 		Pick(rand.New(source), values, c.m)
 		if !slices.Equal(values, c.want) || source.given != c.given {
 			t.Errorf("%x: %v after %d draws, want %v after %d", c.bits, values, source.given, c.want, c.given)
@@ -192,18 +192,18 @@ func TestBlockFor(t *testing.T) {
 	}
 }
 
-func TestRunStopsWhenTold(t *testing.T) {
+func TestRunStopsWhenCancelled(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
-	var told atomic.Int64
+	var reached atomic.Int64
 	err := Run(ctx, Work{Pieces: 1 << 30, Block: 100, Progress: func(done, total int) {
-		if told.Store(int64(done)); done >= 1000 {
+		if reached.Store(int64(done)); done >= 1000 {
 			cancel()
 		}
 	}}, func() func(*rand.Rand, int, int) error {
 		return func(*rand.Rand, int, int) error { time.Sleep(time.Millisecond); return nil }
 	})
-	if !errors.Is(err, context.Canceled) || told.Load() < 1000 || told.Load() == 1<<30 {
-		t.Errorf("%v after %d pieces", err, told.Load())
+	if !errors.Is(err, context.Canceled) || reached.Load() < 1000 || reached.Load() == 1<<30 {
+		t.Errorf("%v after %d pieces", err, reached.Load())
 	}
 }
 

@@ -103,13 +103,13 @@ func TestALostLevelIsNoDirection(t *testing.T) {
 // Progress of a long series' parting only goes up, to the end.
 func TestPartingTellsHowFarItHasCome(t *testing.T) {
 	d, y := longTable(longSeries)
-	var told sync.Mutex
+	var guard sync.Mutex
 	last, all := 0, 0
 	before := runtime.GOMAXPROCS(1) // so that calls come in order
 	_, err := OfMeasure(context.Background(), y, d.model([]string{"a", "x"}), Options{Resamples: 50, Times: 500,
 		Progress: func(done, total int) {
-			told.Lock()
-			defer told.Unlock()
+			guard.Lock()
+			defer guard.Unlock()
 			if done < last || done > total {
 				t.Errorf("%d of %d after %d", done, total, last)
 			}

@@ -98,18 +98,18 @@ func TestIntervalsNeedHalfOfTheResamples(t *testing.T) {
 	}
 	// The odd one alone on its board, and all others on another: both are drawn in half of all resamples.
 	alone := []int{0, 0, 0, 0, 1, 0, 0, 0, 0, 0, 0, 0}
-	told := map[bool]int{}
+	seeds := map[bool]int{}
 	for seed := range uint64(12) {
 		r, err := OfMode(t.Context(), mode, model, Options{Times: 9, Resamples: 101, Blocks: alone, Seed: seed})
 		if err != nil {
 			t.Fatal(err)
 		}
 		enough := 2*r.Resamples >= 101
-		if told[enough]++; enough == math.IsNaN(r.Shares[0].Low) || enough == math.IsNaN(r.Shares[0].High) {
+		if seeds[enough]++; enough == math.IsNaN(r.Shares[0].Low) || enough == math.IsNaN(r.Shares[0].High) {
 			t.Errorf("%d of 101 resamples, %+v", r.Resamples, r.Shares[0])
 		}
 	}
-	if told[true] == 0 || told[false] == 0 {
-		t.Errorf("%v: the seeds no longer cover both", told)
+	if seeds[true] == 0 || seeds[false] == 0 {
+		t.Errorf("%v: the seeds no longer cover both", seeds)
 	}
 }

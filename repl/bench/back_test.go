@@ -129,7 +129,7 @@ func TestSetAsideSpecimenThatFlipsTheAnswerIsNamed(t *testing.T) {
 	}
 }
 
-func TestMoveOfMoreThanHalfTheRangeIsTold(t *testing.T) {
+func TestMoveOfMoreThanHalfTheRangeIsReported(t *testing.T) {
 	_, e := startedSession(t, planted, `set aside specimen x9, b5 because "knots"`, "compare load by pins")
 	if !warned(e, "Specimens b5, x9 are set aside, and the main answer depends on that. With them all back") {
 		t.Errorf("all of them back is not told: %v", e.Cautions)

@@ -33,17 +33,17 @@ func TestSharedBoardsAreCautionedOf(t *testing.T) {
 				t.Fatal(err)
 			}
 			e := b.run("open boards.csv", "compare load by glue")
-			var told []string
+			var reported []string
 			for _, s := range e.Findings {
 				if text := render.Sentence(s, render.Options{}); strings.Contains(text, "values of board") {
-					told = append(told, text)
+					reported = append(reported, text)
 				}
 			}
 			switch {
-			case c.want == "" && len(told) > 0:
-				t.Errorf("cautioned: %s", told)
-			case c.want != "" && (len(told) != 1 || !strings.Contains(told[0], c.want)):
-				t.Errorf("got %q, want one that says %q", told, c.want)
+			case c.want == "" && len(reported) > 0:
+				t.Errorf("cautioned: %s", reported)
+			case c.want != "" && (len(reported) != 1 || !strings.Contains(reported[0], c.want)):
+				t.Errorf("got %q, want one that says %q", reported, c.want)
 			}
 		})
 	}

@@ -23,7 +23,7 @@ func column(t *testing.T, table page.Table, id string) int {
 
 // Of several differences the clearest is told first: the one furthest from zero for its standard error,
 // as the table's own t has it.
-func TestClearestOfACombinedTermIsTold(t *testing.T) {
+func TestClearestOfACombinedTermIsReported(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv")
 	for _, terms := range []string{"together(pins, species)", "together(pins, test_day)", "together(test_day, pins)",
@@ -37,20 +37,20 @@ func TestClearestOfACombinedTermIsTold(t *testing.T) {
 				best, largest = row[name].Text, math.Abs(row[at].Num)
 			}
 		}
-		told := ""
+		reported := ""
 		for _, s := range e.Findings {
 			if text := render.Sentence(s, render.Options{}); strings.Contains(text, ": together they give ") {
-				told = text
+				reported = text
 			}
 		}
-		if best == "" || !strings.HasPrefix(told, best+":") {
-			t.Errorf("%s: the clearest row is %q (t %.2f), told is %q", terms, best, largest, told)
+		if best == "" || !strings.HasPrefix(reported, best+":") {
+			t.Errorf("%s: the clearest row is %q (t %.2f), told is %q", terms, best, largest, reported)
 		}
 	}
 }
 
 // Of joints that are asked about, the one that is clearest against the first is told.
-func TestClearestOfSeveralJointsIsTold(t *testing.T) {
+func TestClearestOfSeveralJointsIsReported(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv", "fit load on density, pins")
 	compared := b.run("compare pins of fit1").Tables[1]
@@ -69,8 +69,9 @@ func TestClearestOfSeveralJointsIsTold(t *testing.T) {
 		}
 	}
 	e := b.run("predict fit1 given pins none or single or pair or offset")
-	told := words(e.Findings)
-	if best == "single" || !strings.Contains(told, "With pins "+best) || strings.Contains(told, "With pins single") {
-		t.Errorf("the clearest against none is %s (%v), told is:\n%s", best, clear, told)
+	reported := words(e.Findings)
+	if best == "single" || !strings.Contains(reported, "With pins "+best) ||
+		strings.Contains(reported, "With pins single") {
+		t.Errorf("the clearest against none is %s (%v), told is:\n%s", best, clear, reported)
 	}
 }

@@ -40,9 +40,9 @@ func TestEveryFormOfComparisonNamesTheSpecimenItHangsOn(t *testing.T) {
 		if !warned(e, "Specimen x9 is set aside, and the main answer depends on that") {
 			t.Errorf("%s: nothing says that the answer depends on x9: %v", line, e.Cautions)
 		}
-		told := render.Sentence(e.Findings[0], render.Options{})
-		if !strings.HasSuffix(told, "differs.") {
-			t.Errorf("%s: %s", line, told)
+		reported := render.Sentence(e.Findings[0], render.Options{})
+		if !strings.HasSuffix(reported, "differs.") {
+			t.Errorf("%s: %s", line, reported)
 		}
 	}
 }
@@ -94,9 +94,9 @@ func TestEveryFormGivesTheThreeAnswers(t *testing.T) {
 				"compare load by pins against none "+form+" worth 20 N for pins among none, "+level)
 			got[level] = answerOf(e, level)
 			if level == "wild" {
-				told := render.Sentence(e.Findings[0], render.Options{})
-				if !settles.MatchString(told) || strings.Contains(told, "about") != (form != "ranked") {
-					t.Errorf("%s: %s", form, told)
+				reported := render.Sentence(e.Findings[0], render.Options{})
+				if !settles.MatchString(reported) || strings.Contains(reported, "about") != (form != "ranked") {
+					t.Errorf("%s: %s", form, reported)
 				}
 			}
 		}

@@ -31,15 +31,15 @@ func calledIn(f *frames.Frame, row int) string {
 	return "line " + strconv.Itoa(f.Line(row))
 }
 
-// toldCorrected is what a series was told of when so many of its values in use were corrected.
-func toldCorrected(n int) string { return session.Corrected + strconv.Itoa(n) }
+// correctedKey is the notice that so many values in use of a series were corrected.
+func correctedKey(n int) string { return session.Corrected + strconv.Itoa(n) }
 
 // correctionCautions say, once a series and again when more are, that values were corrected, with the line that lists
 // them.
 func correctionCautions(k *session.Call) []page.Sentence {
 	values := correctedIn(k.Analysis.Sample)
 	n := len(values)
-	if n == 0 || k.Session.Knows(k.Entry.Series, toldCorrected(n)) {
+	if n == 0 || k.Session.Knows(k.Entry.Series, correctedKey(n)) {
 		return nil
 	}
 	return []page.Sentence{page.Say(n, " of the values used here "+say.Plural(n, "was", "were")+" corrected by hand: "+

@@ -122,7 +122,7 @@ func TestPlantedFaultsAreFound(t *testing.T) {
 }
 
 // Spreads that differ are told with the sd of the levels' residuals from their own means.
-func TestUnevenSpreadIsToldWithItsFigures(t *testing.T) {
+func TestUnevenSpreadIsReportedWithItsFigures(t *testing.T) {
 	var tight, wide []float64
 	csv := joints(35, func(i int, j *joint, noise float64) {
 		j.pins, j.load = "none", 400+noise/2
@@ -143,19 +143,19 @@ func TestUnevenSpreadIsToldWithItsFigures(t *testing.T) {
 	if at < 0 {
 		t.Fatalf("the comparison carries %+v", e.Doubts)
 	}
-	var told []float64
+	var ends []float64
 	for _, part := range e.Doubts[at].Text {
-		if n, ok := part.(page.Span); ok && len(told) == 0 {
-			told = append(told, n.Low, n.High)
+		if n, ok := part.(page.Span); ok && len(ends) == 0 {
+			ends = append(ends, n.Low, n.High)
 		}
 	}
 	for _, want := range []float64{stat.StdDev(tight, nil), stat.StdDev(wide, nil)} {
 		found := false
-		for _, got := range told {
+		for _, got := range ends {
 			found = found || math.Abs(got-want) < 1e-9*want
 		}
 		if !found {
-			t.Errorf("no sd of %g among %v: %s", want, told, render.Sentence(e.Doubts[at].Text, render.Options{}))
+			t.Errorf("no sd of %g among %v: %s", want, ends, render.Sentence(e.Doubts[at].Text, render.Options{}))
 		}
 	}
 }
@@ -280,8 +280,8 @@ func TestDroveOfFailuresIsQuestioned(t *testing.T) {
 		if got := textOf(e.Tables[0], "glue", "doubt"); got != e.Doubts[0].About {
 			t.Errorf("%s: the table's doubt is %q, of %q", c.name, got, e.Doubts[0].About)
 		}
-		if told := render.Sentence(e.Findings[2], render.Options{}); !strings.HasPrefix(told, "In doubt: ") {
-			t.Errorf("%s: after the answer stands %q", c.name, told)
+		if reported := render.Sentence(e.Findings[2], render.Options{}); !strings.HasPrefix(reported, "In doubt: ") {
+			t.Errorf("%s: after the answer stands %q", c.name, reported)
 		}
 	}
 }
@@ -300,12 +300,12 @@ func TestDroveTellsWhichIntervalDecided(t *testing.T) {
 	}{{far + half/10, "No difference worth having (none as large as "},
 		{far - half/20, "No difference worth having (by their 90 % intervals none as large as "}} {
 		_, e := startedSession(t, csv, fmt.Sprintf("what drove load among glue worth %.3f N", c.worth))
-		told := ""
+		reported := ""
 		for _, f := range e.Findings {
-			told += render.Sentence(f, render.Options{}) + "\n"
+			reported += render.Sentence(f, render.Options{}) + "\n"
 		}
-		if !strings.Contains(told, c.want) {
-			t.Errorf("of %g to %g, worth %g: %s", low, high, c.worth, told)
+		if !strings.Contains(reported, c.want) {
+			t.Errorf("of %g to %g, worth %g: %s", low, high, c.worth, reported)
 		}
 	}
 }
@@ -380,19 +380,20 @@ func TestSpecimensOfTwoSeriesAreCountedOnce(t *testing.T) {
 				if e.Kind == "pool" || e.Kind == "switch" {
 					continue
 				}
-				told := ""
+				reported := ""
 				for _, d := range e.Doubts {
 					if d.Code == "repeated" {
-						told = render.Sentence(d.Text, render.Options{})
+						reported = render.Sentence(d.Text, render.Options{})
 					}
 				}
-				if want := fmt.Sprintf("%d rows repeat a specimen", c.again); (told != "") != (c.again > 0) ||
-					c.again > 0 && !strings.HasPrefix(told, want) {
-					t.Errorf("%s, %s: %q, want %d rows", c.name, line, told, c.again)
+				if want := fmt.Sprintf("%d rows repeat a specimen", c.again); (reported != "") != (c.again > 0) ||
+					c.again > 0 && !strings.HasPrefix(reported, want) {
+					t.Errorf("%s, %s: %q, want %d rows", c.name, line, reported, c.again)
 				}
 				if once := render.Sentence(alone.Findings[0], render.Options{}); c.again == 24 &&
-					strings.HasPrefix(line, "compare") && !strings.HasSuffix(told, "Each counted once: w"+once[1:]) {
-					t.Errorf("%s: %q, alone %q", c.name, told, once)
+					strings.HasPrefix(line, "compare") &&
+					!strings.HasSuffix(reported, "Each counted once: w"+once[1:]) {
+					t.Errorf("%s: %q, alone %q", c.name, reported, once)
 				}
 			}
 		}

@@ -43,16 +43,16 @@ func TestLevelsOfBoundsAreParted(t *testing.T) {
 		"pair,500,wood\npair,510,glue\npair,525,glue\npair,530,glue\n" +
 		"pair,550,glue\nsplit,450,glue\nsplit,470,glue\nsplit,475,wood\nsplit,490,glue\n"
 	_, e := startedSession(t, joints, "mark failure as failure", "fit load until failure is glue on pins")
-	told := ""
+	reported := ""
 	for _, s := range e.Findings {
 		if said := render.Sentence(s, render.Options{}); strings.HasPrefix(said, "With nothing assumed") {
-			told = said
+			reported = said
 		}
 	}
 	ways := regexp.MustCompile(`some load: with pins none from 420 N to 430 N [^;]*; ` +
 		`with pins pair from 525 N to 530 N [^;]*; with pins split [^;]*\.$`)
-	if !ways.MatchString(strings.ReplaceAll(told, "\u00a0", " ")) {
-		t.Errorf("%q", told)
+	if !ways.MatchString(strings.ReplaceAll(reported, "\u00a0", " ")) {
+		t.Errorf("%q", reported)
 	}
 }
 

@@ -34,7 +34,7 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 		known, allowed := doubting.Question(k, o, doubting.Bench{Carry: carry, Apply: apply})
 		cautions(k, known)
 		if allowed {
-			next = next.Told(k.Entry.Series, session.BlocksAllowed)
+			next = next.WithNotice(k.Entry.Series, session.BlocksAllowed)
 		}
 		if o.Keeps != nil && len(k.Entry.Doubts) > 0 {
 			next = next.Doubted(k.Entry.Doubts)

@@ -31,12 +31,12 @@ func heldLeft(k *session.Call, err error) error {
 	if !errors.As(k.Problem(err), &p) || k.Taken == nil || len(k.Taken.Held) == 0 || p.Code == page.CodeNoSpecimens {
 		return err // the last says so itself
 	}
-	told := *p
-	told.Message += " (" + heldSaid(len(k.Taken.Held)) + ")"
+	problem := *p
+	problem.Message += " (" + heldSaid(len(k.Taken.Held)) + ")"
 	if line := heldLine(k); line != "" && (p.Code == page.CodeOneMode || p.Code == page.CodeAllEqual) {
-		told.Hint = line
+		problem.Hint = line
 	}
-	return &told
+	return &problem
 }
 
 // heldLine asks the question of a command about how often a joint holds; "" where that has no answer.

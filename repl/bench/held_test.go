@@ -49,10 +49,10 @@ func TestWhatDidNotBreakIsLeftOutOfHowSpecimensFail(t *testing.T) {
 		if !reflect.DeepEqual(e.Values, without.Values) || !sameRows(e, without) || e.Specimens.Used != 48 {
 			t.Errorf("%s: %v of %d, want %v", line, e.Values, e.Specimens.Used, without.Values)
 		}
-		told := strings.ReplaceAll(said(e), " for failure is not \"did not break\"", "")
+		reported := strings.ReplaceAll(said(e), " for failure is not \"did not break\"", "")
 		if want := strings.ReplaceAll(said(without), "of joints", "of the joints that broke"); line[0] == 'o' &&
-			told != want {
-			t.Errorf("%s: %q, want %q", line, told, want)
+			reported != want {
+			t.Errorf("%s: %q, want %q", line, reported, want)
 		}
 		if line[0] != 'p' && (!warned(e, caution) || warned(without, "did not break")) {
 			t.Errorf("%s: cautions %v", line, e.Cautions)

@@ -41,9 +41,9 @@ func TestPropertyThatChangedAlongIsLeftOut(t *testing.T) {
 		}
 		b.open(name, lines.String())
 		got := aboutDensity(b.run("odds failure is glue on pins"))
-		if told := strings.Contains(got, "density is not in the fit, but it changed together with pins (p = "+
+		if reported := strings.Contains(got, "density is not in the fit, but it changed together with pins (p = "+
 			"0.00015), and with it the answer "+
-			"moves.") && strings.Contains(got, "cannot tell"); told != (name == "along") {
+			"moves.") && strings.Contains(got, "cannot tell"); reported != (name == "along") {
 			t.Errorf("%s: %q", name, got)
 		}
 	}

@@ -103,14 +103,15 @@ func nothingLeft(k *session.Call, err error) error {
 		return err
 	}
 	l, _ := lossIn(k, k.Taken)
-	told := *p
+	problem := *p
 	for i, c := range l.Columns[:min(len(l.Columns), mostLacking)] {
-		told.Message += fmt.Sprintf("%s %s is missing in %d of %d", []string{":", ","}[min(i, 1)], c.Column, c.N, l.All)
+		problem.Message += fmt.Sprintf("%s %s is missing in %d of %d", []string{":", ","}[min(i, 1)], c.Column, c.N,
+			l.All)
 	}
 	if l.Line != "" {
-		told.Hint = l.Line
+		problem.Hint = l.Line
 	}
-	return &told
+	return &problem
 }
 
 // lossIn counts what the taking of a sample lost, and reports whether that is much.

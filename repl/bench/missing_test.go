@@ -60,9 +60,9 @@ var takePart = regexp.MustCompile(`, (?:all )?(\d+) takes? part\. Try: (.*)$`)
 
 // Over many series with holes: what is lost is told first, and only, where it is much; the line that is
 // offered works and takes in as many specimens as it says, more than before.
-func TestWhatIsLostIsToldWhereItIsMuch(t *testing.T) {
+func TestWhatIsLostIsReportedWhereItIsMuch(t *testing.T) {
 	withoutShort(t)
-	told, quiet, offered := 0, 0, 0
+	reported, quiet, offered := 0, 0, 0
 	for seed := range uint64(120) {
 		csv, lost, all, much := holed(seed)
 		s, e := startedSession(t, csv, "fit load on density, glue")
@@ -83,7 +83,7 @@ func TestWhatIsLostIsToldWhereItIsMuch(t *testing.T) {
 			quiet++
 			continue
 		}
-		told++
+		reported++
 		if !strings.HasPrefix(first, fmt.Sprintf("%d of %d specimens ", lost, all)) {
 			t.Errorf("seed %d: %d of %d lost, told: %q", seed, lost, all, first)
 		}
@@ -106,7 +106,7 @@ func TestWhatIsLostIsToldWhereItIsMuch(t *testing.T) {
 			t.Errorf("seed %d: %s takes in %d, told %s", seed, m[2], then.Specimens.Used, m[1])
 		}
 	}
-	if told < 20 || quiet < 20 || offered < 10 {
-		t.Errorf("%d told, %d quiet, %d offered: too few of a kind to mean anything", told, quiet, offered)
+	if reported < 20 || quiet < 20 || offered < 10 {
+		t.Errorf("%d told, %d quiet, %d offered: too few of a kind to mean anything", reported, quiet, offered)
 	}
 }

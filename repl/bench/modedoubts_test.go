@@ -146,7 +146,7 @@ func TestBreaksWhereTheMachineEnds(t *testing.T) {
 		"fit load until failure is glue on pins from elsewhere": false, "odds failure is glue on pins": false} {
 		e := b.run(line)
 		text, then := doubtOf(e, "ceiling", "load")
-		if told := strings.Contains(text, "values of load stand at exactly the largest (425 N)"); told != want {
+		if reported := strings.Contains(text, "values of load stand at exactly the largest (425 N)"); reported != want {
 			t.Errorf("%s: %q", line, text)
 		}
 		if !want {
@@ -176,13 +176,13 @@ func TestFewBreaksHaveShortIntervals(t *testing.T) {
 			loads = append(loads, 400+i*i*7%61)
 		}
 		b.open(fmt.Sprintf("of%d", n), strengths(loads))
-		told := slices.ContainsFunc(b.run("fit load until failure is glue on pins").Cautions,
+		warned := slices.ContainsFunc(b.run("fit load until failure is glue on pins").Cautions,
 			func(c page.Sentence) bool {
 				return strings.Contains(render.Sentence(c, render.Options{}),
 					"29 breaks of this kind the intervals are a little too short")
 			})
-		if told != short {
-			t.Errorf("%d breaks: told %v", n, told)
+		if warned != short {
+			t.Errorf("%d breaks: told %v", n, warned)
 		}
 	}
 }
@@ -210,9 +210,9 @@ func TestBoardsThatBrokeAlike(t *testing.T) {
 	for name, want := range map[string]bool{"six": true, "twenty": false, "within": false} {
 		text, then := doubtOf(b.run("odds failure is glue on pins from "+name), "blocks", "board")
 		// of C(6, 3) tables two are as unlikely: p = 0.1
-		told := strings.HasPrefix(text, "all specimens of one board broke alike, so 6 values of board were "+
+		reported := strings.HasPrefix(text, "all specimens of one board broke alike, so 6 values of board were "+
 			"compared and not 24 specimens. Counted so, pins has p = 0.10: cannot tell.") && then == "cannot tell"
-		if told != want || !want && text != "" {
+		if reported != want || !want && text != "" {
 			t.Errorf("%s: %q, then %q", name, text, then)
 		}
 	}

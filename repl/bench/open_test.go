@@ -131,12 +131,12 @@ func TestADateOutOfOrderIsShownAmongItsNeighbours(t *testing.T) {
 			fmt.Fprintf(&b, "S%d,%s,%d\n", i+1, day, 400+i*7%13)
 		}
 		_, e := startedSession(t, b.String())
-		told := ""
+		cautions := ""
 		for _, c := range e.Cautions {
-			told += render.Sentence(c, render.Options{}) + "\n"
+			cautions += render.Sentence(c, render.Options{}) + "\n"
 		}
-		if !strings.Contains(told, "type: "+want+"\n") {
-			t.Errorf("row %d: %q is not offered in:\n%s", row, want, told)
+		if !strings.Contains(cautions, "type: "+want+"\n") {
+			t.Errorf("row %d: %q is not offered in:\n%s", row, want, cautions)
 		}
 	}
 }

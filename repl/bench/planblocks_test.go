@@ -34,8 +34,8 @@ func TestPlansTellWhatBlocksDifferBy(t *testing.T) {
 	const (
 		shared = "load (N),pins,board\n402,none,A\n388,none,B\n431,none,C\n377,none,D\n410,none,E\n" +
 			"455,pair,A\n430,pair,B\n470,pair,C\n441,pair,D\n446,pair,E\n"
-		untold = "load (N),pins,board\n402,none,A\n395,none,A\n410,none,A\n455,pair,B\n462,pair,B\n448,pair,B\n"
-		single = "load (N),pins,board\n402,none,A\n395,none,B\n410,none,C\n455,pair,D\n462,pair,E\n448,pair,F\n"
+		confounded = "load (N),pins,board\n402,none,A\n395,none,A\n410,none,A\n455,pair,B\n462,pair,B\n448,pair,B\n"
+		single     = "load (N),pins,board\n402,none,A\n395,none,B\n410,none,C\n455,pair,D\n462,pair,E\n448,pair,F\n"
 	)
 	for _, c := range []struct {
 		name, series, plan string
@@ -43,7 +43,7 @@ func TestPlansTellWhatBlocksDifferBy(t *testing.T) {
 	}{
 		{"shared", shared, "plan load by pins detecting 10%", math.Sqrt((boards - left) / 2)},
 		{"shared, but from a board each", shared, "plan characteristic load within 20%", 0},
-		{"not told", untold, "plan load by pins detecting 10%", 0},
+		{"not told", confounded, "plan load by pins detecting 10%", 0},
 		{"a board each", single, "plan load by pins detecting 10%", 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -67,15 +67,15 @@ func TestPlansTellWhatBlocksDifferBy(t *testing.T) {
 func TestPlansWithinLevelsCountBlocks(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv", "mark board as block")
-	told := ""
+	reported := ""
 	for _, f := range b.run("plan load by pins, place detecting 10%").Findings {
 		_, within, _ := strings.Cut(render.Sentence(f, render.Options{}), "within each level of pins, ")
-		told += within
+		reported += within
 	}
 	found := regexp.MustCompile(`make (\d+) specimens of each of the combinations of pins and place, ` +
-		`(\d+) in all, from (\d+) values of board\.`).FindStringSubmatch(told)
+		`(\d+) in all, from (\d+) values of board\.`).FindStringSubmatch(reported)
 	if found == nil {
-		t.Fatalf("no blocks are counted in:\n%s", told)
+		t.Fatalf("no blocks are counted in:\n%s", reported)
 	}
 	each, _ := strconv.Atoi(found[1])
 	all, _ := strconv.Atoi(found[2])

@@ -150,10 +150,10 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 			k.Entry.LeftOut = a.Sample.LeftOut()
 		}
 		if mixes(k, a.Sample, a.Response, a.Columns) {
-			n = n.Told(k.Entry.Series, session.MixedModes)
+			n = n.WithNotice(k.Entry.Series, session.MixedModes)
 		}
 		if values := correctedIn(a.Sample); len(values) > 0 {
-			n = n.Told(k.Entry.Series, toldCorrected(len(values)))
+			n = n.WithNotice(k.Entry.Series, correctedKey(len(values)))
 		}
 	}
 	if o.Keeps == nil {

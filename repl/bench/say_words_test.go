@@ -34,8 +34,8 @@ func TestMeaningOfAWord(t *testing.T) {
 // What is told aloud has its articles, its capitals, and its numbers of specimens named.
 func TestSentencesReadWell(t *testing.T) {
 	for _, c := range []struct {
-		told page.Sentence
-		want string
+		sentence page.Sentence
+		want     string
 	}{
 		{series.Treated("thickness", "category"), "thickness is now treated as a category."},
 		{series.Treated("thickness", "number"), "thickness is now treated as a number."},
@@ -52,7 +52,7 @@ func TestSentencesReadWell(t *testing.T) {
 		{pictures.CurvesNote(1, 0), "Each line one specimen"},
 		{pictures.CurvesNote(151, 9), "Readings of 151 specimens; where loads drop is not marked"},
 	} {
-		if got := render.Sentence(c.told, render.Options{}); got != c.want {
+		if got := render.Sentence(c.sentence, render.Options{}); got != c.want {
 			t.Errorf("told is %q, want %q", got, c.want)
 		}
 	}

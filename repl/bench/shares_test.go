@@ -81,12 +81,13 @@ func TestFactorsThatWentTogetherAreNamedWithTheirShares(t *testing.T) {
 	b := newBench(t)
 	b.run("open gates.csv")
 	e := b.run("share out load on pins, place, cure_temp")
-	told := ""
+	reported := ""
 	for _, f := range e.Findings {
-		told += render.Sentence(f, render.Options{}) + "\n"
+		reported += render.Sentence(f, render.Options{}) + "\n"
 	}
-	if !strings.Contains(told, "place and cure_temp changed together") || !strings.Contains(told, "both together get") {
-		t.Errorf("what cannot be separated is not said: %s", told)
+	if !strings.Contains(reported, "place and cure_temp changed together") ||
+		!strings.Contains(reported, "both together get") {
+		t.Errorf("what cannot be separated is not said: %s", reported)
 	}
 	if both := shareOf(e, "place", "share") + shareOf(e, "cure_temp", "share"); both < 0.02 {
 		t.Errorf("together they get %g", both)

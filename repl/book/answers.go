@@ -143,8 +143,8 @@ func ofOne(s page.Sentence) bool {
 func tellsDoubt(e page.Entry, s page.Sentence, o render.Options) bool {
 	text := render.Sentence(s, o)
 	return slices.ContainsFunc(e.Doubts, func(d page.Doubt) bool {
-		told := render.Sentence(d.Text, o)
-		return told != "" && strings.Contains(text, told)
+		doubt := render.Sentence(d.Text, o)
+		return doubt != "" && strings.Contains(text, doubt)
 	})
 }
 

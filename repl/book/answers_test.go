@@ -140,7 +140,7 @@ func TestQuestionOfABook(t *testing.T) {
 }
 
 // A doubt or a caution is told once, and the entries that it concerns lead to it.
-func TestRemarksAreToldOnce(t *testing.T) {
+func TestRemarksAreShownOnce(t *testing.T) {
 	caution := func(e page.Entry, n int, again bool) page.Entry {
 		e.Cautions = []page.Sentence{page.Say(fmt.Sprint("Caution of ", n))}
 		e.Numbered = []page.CautionNumber{{N: n, Again: again}}

@@ -197,11 +197,11 @@ func open(t *testing.T, ctx context.Context, path string, width, height int64, s
 	}
 	ctx, cancel := chromedp.NewContext(ctx) // a tab of its own, whose events are heard no longer than this
 	defer cancel()
-	var told sync.Mutex
+	var guard sync.Mutex
 	var errors []string
 	check(chromedp.Listen(ctx, func(event any) {
-		told.Lock()
-		defer told.Unlock()
+		guard.Lock()
+		defer guard.Unlock()
 		switch e := event.(type) {
 		case *log.EventEntryAdded:
 			errors = append(errors, e.Entry.Text)
@@ -226,9 +226,9 @@ func open(t *testing.T, ctx context.Context, path string, width, height int64, s
 	got, err := chromedp.Run(ctx, chromedp.Evaluate[seen](look))
 	check(err)
 	got.Errors = audit(t, ctx)
-	told.Lock()
+	guard.Lock()
 	got.Errors = append(got.Errors, errors...)
-	told.Unlock()
+	guard.Unlock()
 	return got, shot
 }
 

@@ -194,12 +194,12 @@ func imageAddress(svg []byte) string {
 func (p *reportPage) fillEntries(d Document, b *bound) error {
 	var body bytes.Buffer
 	level := 3
-	told := map[string]bool{}
+	shown := map[string]bool{}
 	for _, e := range b.body {
 		around := b.around(e, &level)
 		if len(e.Findings) > 0 {
 			main := render.Sentence(e.Findings[0], d.Options)
-			around.Told, told[main] = told[main], true
+			around.Repeated, shown[main] = shown[main], true
 		}
 		e.Figures = nil
 		if err := render.HTML(&body, e, around, d.Options); err != nil {

@@ -53,8 +53,8 @@ func (t describer) change() (effect, bool, error) {
 	if g.Answer.Differs() && !steady(c) {
 		out.sentences = append(out.sentences, whereFinding(c, along, at))
 	}
-	_, told, err := shapes(t.k, t.f)
-	out.sentences = append(out.sentences, told...)
+	_, findings, err := shapes(t.k, t.f)
+	out.sentences = append(out.sentences, findings...)
 	return out, true, err
 }
 
@@ -135,7 +135,7 @@ type shapeRow struct {
 }
 
 // shapes sets the change against a straight line and against nothing, the other terms as they are.
-func shapes(k *session.Call, f *fitted.Fit) (tables []page.Table, told []page.Sentence, err error) {
+func shapes(k *session.Call, f *fitted.Fit) (tables []page.Table, findings []page.Sentence, err error) {
 	c := f.Change
 	if c == nil || f.Sigma == 0 {
 		return nil, nil, nil

@@ -37,7 +37,7 @@ func (d *drivers) drove() (*session.Outcome, error) {
 	if err := d.join(); err != nil {
 		return nil, err
 	}
-	all, err := d.told()
+	all, err := d.effects()
 	if err != nil {
 		return nil, err
 	}
@@ -73,8 +73,8 @@ type driven struct {
 	answers []verdict.Answer // of every difference, told or not
 }
 
-// told are the factors of the fit with what each does.
-func (d *drivers) told() ([]*driven, error) {
+// effects are the factors of the fit with what each does.
+func (d *drivers) effects() ([]*driven, error) {
 	var all []*driven
 	var p []float64
 	for _, one := range d.all {
@@ -159,14 +159,14 @@ func (d *drivers) bends(variable int) bool {
 	})
 }
 
-// told is what a number does between two values.
-type told struct {
+// numberEffect is what a number does between two values.
+type numberEffect struct {
 	say.Gap
 	stretch
 }
 
 // clear is how far a difference stands off zero for its interval.
-func (t told) clear() float64 { return math.Abs(t.Value) / (t.Range.High - t.Range.Low) }
+func (t numberEffect) clear() float64 { return math.Abs(t.Value) / (t.Range.High - t.Range.Low) }
 
 // leads are what is told of a category: of each setting the clearest pair; where that one differs by less than
 // is worth having, but another by as much, or by nobody knows how much, the clearest of those.
@@ -205,9 +205,9 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 	}
 	stretches := d.stretches(variable)
 	var contrasts [][]float64
-	var leads [][]told // by setting, what is told of it, the clearest stretch first
+	var leads [][]numberEffect // by setting, what is told of it, the clearest stretch first
 	for i, within := range settings {
-		var all []told
+		var all []numberEffect
 		for _, s := range stretches {
 			up, ok := by.numberGap(variable, s.from, s.to, within)
 			if !ok {
@@ -221,7 +221,7 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 			if g.Where = partners.Where(i); len(partners.Settings) > 0 {
 				g.Of += "; " + within.Key
 			}
-			all = append(all, told{g, s})
+			all = append(all, numberEffect{g, s})
 		}
 		if len(all) > 0 {
 			leads = append(leads, ledBy(all))
@@ -229,7 +229,7 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 	}
 	test, ok := f.Jointly(d.k.Context, contrasts)
 	t.P = test.P
-	slices.SortStableFunc(leads, func(a, b []told) int { return cmp.Compare(b[0].clear(), a[0].clear()) })
+	slices.SortStableFunc(leads, func(a, b []numberEffect) int { return cmp.Compare(b[0].clear(), a[0].clear()) })
 	smallest, largest := session.MinMax(v.Numbers)
 	for _, all := range leads {
 		t.gaps = append(t.gaps, all[0].Gap)
@@ -246,7 +246,7 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 
 // ledBy is what is told of the stretches of one setting: the clearest with its answer, and the other half
 // of a bend where that differs too; where no stretch differs and one cannot be told, nor can the number.
-func ledBy(all []told) []told {
+func ledBy(all []numberEffect) []numberEffect {
 	var answers []verdict.Answer
 	lead := 0
 	for i, one := range all {
@@ -255,7 +255,7 @@ func ledBy(all []told) []told {
 			lead = i
 		}
 	}
-	out := []told{all[lead]}
+	out := []numberEffect{all[lead]}
 	out[0].Answer = say.Overall(answers)
 	for i, one := range all[min(1, len(all)):] {
 		if lead > 0 && i+1 != lead && one.Answer.Differs() {

@@ -20,10 +20,10 @@ const (
 // findings tell what drove the response, the strongest first, then what made no difference worth having
 // and what cannot be told, each in one sentence.
 func (d *drivers) findings(all []*driven) []page.Sentence {
-	driving, none, untold := session.ByAnswer(all, func(t *driven) verdict.Answer { return t.Answer })
+	driving, none, undecided := session.ByAnswer(all, func(t *driven) verdict.Answer { return t.Answer })
 	out := []page.Sentence{d.lead(driving)}
 	for _, t := range driving[:min(mostDriving, len(driving))] {
-		out = append(out, t.told()...)
+		out = append(out, t.sentences()...)
 	}
 	if rest := driving[min(mostDriving, len(driving)):]; len(rest) > 0 {
 		out = append(out, listed(page.Say("It ", page.Verdict{Words: "differs"}, " with "), rest, nil))
@@ -31,10 +31,10 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 	if len(none) > 0 {
 		out = append(out, listed(d.none(none), none, nil))
 	}
-	if len(untold) > 0 {
-		out = append(out, listed(page.Say(page.Verdict{Words: "Cannot tell"}, ": "), untold, (*driven).settles))
+	if len(undecided) > 0 {
+		out = append(out, listed(page.Say(page.Verdict{Words: "Cannot tell"}, ": "), undecided, (*driven).settles))
 	}
-	for _, t := range untold {
+	for _, t := range undecided {
 		if t.Alone {
 			out = append(out, page.Say("Taken alone, "+t.Said()+" would count as a difference (",
 				page.Chance(t.P), "); among ", len(all), " factors asked about at once chance often shows one (",
@@ -81,8 +81,8 @@ func (d *drivers) lead(driving []*driven) page.Sentence {
 	return append(s, page.Word("."))
 }
 
-// told is what one factor does; where others changed together with it, one of them did it.
-func (t *driven) told() []page.Sentence {
+// sentences tell what one factor does; where others changed together with it, one of them did it.
+func (t *driven) sentences() []page.Sentence {
 	if len(t.With) == 0 {
 		return t.lines
 	}

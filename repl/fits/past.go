@@ -17,13 +17,13 @@ import (
 
 // before tells an answer as it was without some of the series.
 func before(which string, finding page.Sentence) page.Sentence {
-	told := slices.Clone(finding)
-	for i, part := range told {
+	earlier := slices.Clone(finding)
+	for i, part := range earlier {
 		if v, ok := part.(page.Verdict); ok { // which no doubt about the answer of all is about
-			told[i] = page.Verdict{Words: v.Words}
+			earlier[i] = page.Verdict{Words: v.Words}
 		}
 	}
-	return say.After(page.Say(which+": "), told)
+	return say.After(page.Say(which+": "), earlier)
 }
 
 // noAnswerBefore says that some of the series tell nothing by themselves.
@@ -139,7 +139,7 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 			}
 		}
 	}
-	said = append(said, toldOf(d, f)...)
+	said = append(said, pastNotes(d, f)...)
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, at, said...)
 	return o, nil
 }
@@ -246,7 +246,7 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 		parts = append(parts, answered{part.name, then.Analysis.Answers, c.Entry.Specimens.Used})
 	}
 	tellBefore(k, d, o, append(parts, answered{"with " + d.Newest, o.Analysis.Answers, k.Entry.Specimens.Used}))
-	said = append(said, toldOf(d, whole)...)
+	said = append(said, pastNotes(d, whole)...)
 	k.Entry.Findings = slices.Insert(k.Entry.Findings, min(1, len(k.Entry.Findings)), said...)
 	return o, nil
 }
@@ -279,8 +279,8 @@ func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]
 	return by, nil
 }
 
-// toldOf tells what the series are said to differ by, and which of them and of their specimens took part.
-func toldOf(d *past.Drawn, f *fitted.Fit) []page.Sentence {
+// pastNotes tells what the series are said to differ by, and which of them and of their specimens took part.
+func pastNotes(d *past.Drawn, f *fitted.Fit) []page.Sentence {
 	var out []page.Sentence
 	if f.Method.Differ != nil {
 		out = append(out, page.Say("Series are taken to differ by ", page.In(f.Method.Known, f.Y.Unit()),

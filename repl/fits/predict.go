@@ -89,9 +89,9 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 			left)
 	}
 	for alike := range slices.Chunk(partners.Points(asked), len(asked)) {
-		some, untold := predicted(k.Context, f, open, alike, cmd.Given.At)
-		if untold != nil {
-			err = untold
+		some, problem := predicted(k.Context, f, open, alike, cmd.Given.At)
+		if problem != nil {
+			err = problem
 		}
 		all = append(all, some...)
 	}

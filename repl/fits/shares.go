@@ -100,7 +100,7 @@ func shareFit(k *session.Call, f *fitted.Fit) (*session.Outcome, error) {
 		}}
 	p.Whole, p.Measure = p.Calls(p.Of)
 	k.Entry.Warn(f.DependentCautions()...)
-	return sharesTold(k, p, f.Sample, f.Y, f.Known(), within)
+	return sharesOutcome(k, p, f.Sample, f.Y, f.Known(), within)
 }
 
 // shareOutMode parts what a list of terms explains of a way of breaking.
@@ -136,7 +136,7 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 			return "the likelihood that " + said, said
 		}}
 	p.Whole, p.Measure = p.Calls(p.Of)
-	return sharesTold(k, p, s, &session.Response{Column: c}, append(slices.Clone(b.Columns), column), within)
+	return sharesOutcome(k, p, s, &session.Response{Column: c}, append(slices.Clone(b.Columns), column), within)
 }
 
 // parting is how terms are to be parted, and what specimens are kept together within.
@@ -191,8 +191,8 @@ func sharesProblem(k *session.Call, err error) error {
 	return p
 }
 
-// sharesTold fills in the entry and books the result.
-func sharesTold(k *session.Call, p *session.Shares, s *session.Sample, r *session.Response, known []string,
+// sharesOutcome fills in the entry and books the result.
+func sharesOutcome(k *session.Call, p *session.Shares, s *session.Sample, r *session.Response, known []string,
 	within string) (*session.Outcome, error) {
 	for t := range p.Model.Terms {
 		p.Names = append(p.Names, session.TermName(p.Model, t))

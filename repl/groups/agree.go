@@ -133,7 +133,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	}
 	u := r.Unit()
 	lead := oneStory(page.Say(r.Measure()), len(means), t.Between, u, t.QP)
-	k.Entry.Find(lead, kind.told())
+	k.Entry.Find(lead, kind.note())
 	if alike != nil {
 		k.Entry.Find(madeUp(kind.columns, asMade.QP, t.QP))
 	}
@@ -168,7 +168,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 // inTime puts series in the order they came in, the newest last: that of their levels, or where nobody gave them one
 // and no number in their names does, that of the file, if the rows of each stand together there.
 func inTime(s *session.Sample, groups []session.Group, by string) []session.Group {
-	if s.Frame.OrderTold(by) {
+	if s.Frame.HasGivenOrder(by) {
 		return groups
 	}
 	for _, g := range groups {

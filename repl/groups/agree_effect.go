@@ -126,7 +126,7 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	}
 	k.Entry.Find(oneStory(page.Say(lead.gap.With, " against ", lead.gap.Than),
 		len(lead.effects), lead.all.Between, r.Unit(), lead.all.QP))
-	k.Entry.Find(kind.told())
+	k.Entry.Find(kind.note())
 	newest := lead.effects[len(lead.effects)-1]
 	shown := func(v verdict.Range) verdict.Range {
 		if r.Logged() {

@@ -42,8 +42,8 @@ type kinds struct {
 	leftOut     int      // specimens
 }
 
-// told says what was left out; nothing where all took part.
-func (x *kinds) told() page.Sentence {
+// note says what was left out; nothing where all took part.
+func (x *kinds) note() page.Sentence {
 	n := x.leftOut
 	return page.If(n > 0, "Like is compared with like, on the kinds that all series hold: "+say.Listed(x.shared)+"; ",
 		n, say.Plural(n, " specimen", " specimens")+" of other kinds ("+say.Listed(x.left)+say.Plural(n, ") is",

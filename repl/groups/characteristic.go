@@ -87,19 +87,19 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	if err != nil {
 		return nil, err
 	}
-	told := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column,
+	teller := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column,
 		blocks: b, list: list, few: few, line: of.ByLevels}
-	if err := told.besides(groups, b.codes(k.Context, s)); err != nil {
+	if err := teller.besides(groups, b.codes(k.Context, s)); err != nil {
 		return nil, err
 	}
-	k.Entry.Tables = told.tables("Characteristic " + r.Name() + " by " + by.Column)
-	mains := told.limits()
-	differences, err := told.differences(r)
+	k.Entry.Tables = teller.tables("Characteristic " + r.Name() + " by " + by.Column)
+	mains := teller.limits()
+	differences, err := teller.differences(r)
 	if err != nil {
 		return nil, err
 	}
 	mains = append(mains, differences...)
-	k.Entry.Warn(told.cautions()...)
+	k.Entry.Warn(teller.cautions()...)
 	return session.Answered(s, r, append([]string{by.Column}, b.known()...),
 		mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }

@@ -62,11 +62,11 @@ func (t *limitTeller) limits() []session.Answer {
 	t.k.Entry.Find(page.If(lowest != nil, s, ". "+each+" set low enough, for the number of specimens it rests on, to "+
 		"be said with ", page.Share(t.o.Confidence), " confidence."))
 	if b := t.block(); b != "" && lowest != nil {
-		told := "Specimens with the same " + b + " are alike; the limits allow for that."
+		note := "Specimens with the same " + b + " are alike; the limits allow for that."
 		if !slices.ContainsFunc(t.list, func(l levelLimit) bool { return l.Blocks > 0 }) {
-			told = "No two specimens of a level have the same " + b + ", so each counts by itself."
+			note = "No two specimens of a level have the same " + b + ", so each counts by itself."
 		}
-		t.k.Entry.Find(page.Say(told))
+		t.k.Entry.Find(page.Say(note))
 	}
 	t.k.Entry.Find(page.If(fewForRanks && lowest == nil, "There is no limit by ranks: what ", t.share(),
 		" of joints exceed takes at least ", t.fewestRanked(), " specimens per level to say with ",
@@ -106,9 +106,9 @@ func (t *limitTeller) main(lowest *levelLimit, none page.Sentence) []session.Ans
 	case lowest == nil:
 		return nil
 	}
-	told := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ",
+	finding := page.Say("the lowest "+t.measure+" that ", t.share(), " of joints exceed is ",
 		page.In(lowest.Value, t.unit), ", with ", lowest.called, ".")
-	return []session.Answer{{Key: LowestLimit, Finding: told, Gap: say.Gap{Value: lowest.Value,
+	return []session.Answer{{Key: LowestLimit, Finding: finding, Gap: say.Gap{Value: lowest.Value,
 		Range: verdict.Range{Low: lowest.Value, High: lowest.Upper}, Answer: verdict.Differs}}}
 }
 

@@ -61,7 +61,7 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 	}
 	unit := pricing.Unit(cmd.Costing)
 	t := pricedTable{fam: fam, unit: unit, price: price}
-	var told []page.Sentence
+	var findings []page.Sentence
 	var unpriced []string
 	for _, d := range fam.Result.Differences {
 		first, known := cost[fam.Names[d.First]]
@@ -74,13 +74,13 @@ func priced(k *session.Call, cmd *phrase.Compare, fam *fitted.Family) error {
 			}
 			continue
 		}
-		told = append(told, t.add(d, second-first))
+		findings = append(findings, t.add(d, second-first))
 	}
 	if len(t.rows) == 0 {
 		return page.Refuse(page.CodeFewPrices, cmd.Costing.At, "no two of the levels compared have a price",
 			"name the price of each: costing 4 LEVEL, 6 LEVEL")
 	}
-	k.Entry.Findings = append(told, k.Entry.Findings...)
+	k.Entry.Findings = append(findings, k.Entry.Findings...)
 	if len(unpriced) > 0 {
 		slices.SortFunc(unpriced, func(a, b string) int {
 			return slices.Index(fam.Names, a) - slices.Index(fam.Names, b)

@@ -91,7 +91,7 @@ func (c *crossed) said(row int) string {
 func (c *crossed) most() []modeShare {
 	var out []modeShare
 	for i, counts := range c.counts {
-		if len(out) == mostTold {
+		if len(out) == mostNamed {
 			break
 		}
 		most := modeShare{Level: c.said(i), Count: slices.Max(counts), N: len(c.specimens[i])}

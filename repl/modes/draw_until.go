@@ -144,7 +144,7 @@ func fittedCurves(k *session.Call, u *oneMode, fig *page.Figure, least, most flo
 	}
 	fig.Keys = append(fig.Keys, page.Key{Label: "fitted, " + proper(u.Distribution.Name()), Look: page.NoLook,
 		Sample: page.SampleDashes})
-	return told(all), nil
+	return namedLevels(all), nil
 }
 
 // steps is a product-limit curve in percent, from the least load drawn to the group's last, with

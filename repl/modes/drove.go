@@ -303,7 +303,7 @@ func (d *modeDrivers) shareOut(o *modeOdds, ended []bool) func(factor string) fl
 // tell fills in the entry.
 func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	k := d.k
-	driving, none, untold := session.ByAnswer(all, func(t *modeDriven) verdict.Answer { return t.Answer })
+	driving, none, undecided := session.ByAnswer(all, func(t *modeDriven) verdict.Answer { return t.Answer })
 	named := func(t *modeDriven) string {
 		if several {
 			return t.Said() + " for " + t.mode
@@ -327,16 +327,16 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 			page.Chance(p.p), " for the two together):"))
 	}
 	for _, t := range driving[:min(4, len(driving))] {
-		told := t.contrasts[:1]
+		shown := t.contrasts[:1]
 		if t.pair != nil {
-			told = t.contrasts[:min(2, len(t.contrasts))] // what it does at one setting is not what it does at another
+			shown = t.contrasts[:min(2, len(t.contrasts))] // what it does at one setting is not what it does at another
 		}
-		for _, c := range told {
+		for _, c := range shown {
 			size, r := c.moves()
 			k.Entry.Find(c.said.Terse(size, r))
 		}
 	}
-	k.Entry.Find(listedModes("No difference worth having", none, named), listedModes("Cannot tell", untold, named),
+	k.Entry.Find(listedModes("No difference worth having", none, named), listedModes("Cannot tell", undecided, named),
 		page.If(len(d.boards) > 0, "Not in these odds: "+strings.Join(d.boards, ", ")+
 			"; where allowing for them by least squares gives another answer, that is told as a doubt."),
 		page.If(len(d.unasked) > 0, "Too few specimens to ask about: "+strings.Join(d.unasked, ", ")+"."))

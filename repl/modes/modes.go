@@ -169,7 +169,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 			}
 			t = page.Filled(t, rows, names)
 		}
-		if largest.Mode != "" && len(commonest) < mostTold {
+		if largest.Mode != "" && len(commonest) < mostNamed {
 			commonest = append(commonest, largest)
 		}
 	}

@@ -48,7 +48,7 @@ func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
 	}
 	k.Entry.Tables = []page.Table{table}
 	var mains []session.Answer
-	k.Entry.Find(o.told(contrasts)...)
+	k.Entry.Find(o.findings(contrasts)...)
 	for _, c := range contrasts {
 		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
 	}

@@ -86,25 +86,25 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 	return out, nil
 }
 
-// told are the findings of the contrasts, the clearest first and at most mostTold. The pairs of a
-// column's levels that cannot be told are told together, mode by mode, where the first of them stands.
-func (o *modeOdds) told(all []contrast) []page.Sentence {
+// findings are those of the contrasts, the clearest first and at most mostNamed. The pairs of a
+// column's levels that cannot be told apart are named together, mode by mode, where the first of them stands.
+func (o *modeOdds) findings(all []contrast) []page.Sentence {
 	type group struct{ mode, variable int }
-	untold := map[group][]contrast{}
+	undecided := map[group][]contrast{}
 	of := map[group]int{} // contrasts of it, told or not
 	for _, c := range all {
 		g := group{c.mode, c.variable()}
 		of[g]++
 		if c.said.Number == "" && c.said.Answer == verdict.CannotTell {
-			untold[g] = append(untold[g], c)
+			undecided[g] = append(undecided[g], c)
 		}
 	}
 	var out []page.Sentence
 	for _, c := range all {
 		g := group{c.mode, c.variable()}
-		together := untold[g]
+		together := undecided[g]
 		switch {
-		case len(out) == mostTold:
+		case len(out) == mostNamed:
 			return out
 		case c.said.Number != "" || c.said.Answer != verdict.CannotTell || len(together) == 1:
 			out = append(out, c.finding)

@@ -133,7 +133,7 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 		return nil, err
 	}
 	unit := u.load.Unit()
-	carried := told(strengths)
+	carried := namedLevels(strengths)
 	k.Entry.Findings = []page.Sentence{hadNothingElse(u.was(), carried, unit, conf),
 		withoutAssuming(carried, unit, conf)}
 	mains := tellRatios(k, ratios)

@@ -97,13 +97,13 @@ func (s *levelStrength) measure(k *session.Call, u *oneMode, conf float64) error
 	return nil
 }
 
-// mostTold is how many levels a finding names.
-const mostTold = 8
+// mostNamed is how many levels a finding names.
+const mostNamed = 8
 
-// told are the first levels that the terms can place.
-func told(all []levelStrength) []levelStrength {
+// namedLevels are the first levels that the terms can place.
+func namedLevels(all []levelStrength) []levelStrength {
 	placed := slices.DeleteFunc(slices.Clone(all), func(s levelStrength) bool { return s.weights == nil })
-	return placed[:min(len(placed), mostTold)]
+	return placed[:min(len(placed), mostNamed)]
 }
 
 // carried is the median in a sentence.

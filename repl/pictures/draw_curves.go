@@ -20,17 +20,17 @@ type levelCount struct {
 
 // curvesAlt tells what a picture of load–slip curves shows.
 func curvesAlt(n, drops int, by string, levels []levelCount) page.Sentence {
-	told := page.Say("a mark on ", drops, " of them shows the first drop")
+	firstDrop := page.Say("a mark on ", drops, " of them shows the first drop")
 	switch {
 	case drops == 0:
-		told = page.Say("the load of none of them drops")
+		firstDrop = page.Say("the load of none of them drops")
 	case n > mostCurves:
-		told = page.Say("the load of ", drops, " of them drops")
+		firstDrop = page.Say("the load of ", drops, " of them drops")
 	}
 	return page.Say("Load against slip of ", n, say.Plural(n, " specimen", " specimens"),
 		page.If(len(levels) > 0, " by "+
 			by+": ", page.Joined(levels, ", ", func(l levelCount) page.Sentence { return page.Say(l.Level+" ", l.N) })),
-		"; ", told, ".")
+		"; ", firstDrop, ".")
 }
 
 // CurvesNote says what the lines and marks of load-slip curves are; of many, whose readings are counted, that

@@ -183,23 +183,23 @@ func headline(k *session.Call, series string, g *session.Gaps) page.Sentence {
 	if len([]rune(with)) > longName {
 		between = ", "
 	}
-	told := page.Say(between, size, word, lead.Than, page.If(lead.Where != "" && g.Series == "", ", "+lead.Where))
+	difference := page.Say(between, size, word, lead.Than, page.If(lead.Where != "" && g.Series == "", ", "+lead.Where))
 	of := lead.Of(byHeader(k, series))
 	switch {
 	case g.Drove:
-		return page.Say(title+": "+of+" (", lead.With, told, ")")
+		return page.Say(title+": "+of+" (", lead.With, difference, ")")
 	case of == "" && g.Factor != "":
 		of = called(k, series, g.Factor)
 	}
 	switch {
 	case of == "":
-		return page.Say(title+", ", lead.With, told)
+		return page.Say(title+", ", lead.With, difference)
 	case strings.HasPrefix(strings.ToLower(with), strings.ToLower(of)):
-		return page.Say(say.Capital(with), told)
+		return page.Say(say.Capital(with), difference)
 	case between == ", ":
-		return page.Say(say.Capital(of)+": ", lead.With, told)
+		return page.Say(say.Capital(of)+": ", lead.With, difference)
 	}
-	return page.Say(say.Capital(of)+" ", lead.With, told)
+	return page.Say(say.Capital(of)+" ", lead.With, difference)
 }
 
 // gapsNote says what marks, bars and the shaded band are, and what is not on the picture.

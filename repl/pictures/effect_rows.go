@@ -46,7 +46,7 @@ func effectRows(k *session.Call, f *fitted.Fit) ([]effectRow, error) {
 			}
 			continue
 		}
-		if len(factors) > 1 && toldWithin(factors, partners) {
+		if len(factors) > 1 && estimatedWithin(factors, partners) {
 			continue
 		}
 		w := make([]float64, len(f.Coefficients))
@@ -66,8 +66,8 @@ func effectRows(k *session.Call, f *fitted.Fit) ([]effectRow, error) {
 // oneSD ends the label of a row in which a number column goes one standard deviation.
 const oneSD = ", +1 sd"
 
-// toldWithin reports whether each factor of a combined term is told within all the others.
-func toldWithin(factors []design.Factor, partners []fitted.Partners) bool {
+// estimatedWithin reports whether each factor of a combined term is estimated within all the others.
+func estimatedWithin(factors []design.Factor, partners []fitted.Partners) bool {
 	for _, a := range factors {
 		for _, b := range factors {
 			if a.Variable != b.Variable && !partners[a.Variable].Within(b.Variable) {

@@ -51,14 +51,14 @@ func planOdds(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes) (*session.
 		return out, err
 	}
 	out.Analysis.Columns = append(out.Analysis.Columns, o.Columns...)
-	told, err := o.Beside(cmd, sizes[0].PerLevel, inflation)
+	findings, err := o.Beside(cmd, sizes[0].PerLevel, inflation)
 	if err != nil {
 		return nil, err
 	}
 	if short {
-		told = slices.Insert(told, 0, wouldShow(of.From.Value, of.To.Value, o.Model.Wanted, sizes[0]))
+		findings = slices.Insert(findings, 0, wouldShow(of.From.Value, of.To.Value, o.Model.Wanted, sizes[0]))
 	}
-	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told...)
+	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, findings...)
 	k.Entry.Values = append(k.Entry.Values, page.ValuesOf(oddsPlanFigures{inflation}, nil)...)
 	return out, nil
 }
@@ -137,14 +137,14 @@ func planBreaks(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*sessio
 		return out, err
 	}
 	out.Analysis.Columns = append(out.Analysis.Columns, append(b.Columns, b.Mode.Column.Column)...)
-	told, seen, err := b.Beside(of.A.Column)
+	findings, seen, err := b.Beside(of.A.Column)
 	if err != nil {
 		return nil, err
 	}
 	if shown != nil {
-		told = slices.Insert(told, 0, shown)
+		findings = slices.Insert(findings, 0, shown)
 	}
-	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told...)
+	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, findings...)
 	k.Entry.Values = append(k.Entry.Values, page.ValuesOf(breaksPlanFigures{seen}, nil)...)
 	return out, nil
 }

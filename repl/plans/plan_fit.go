@@ -144,7 +144,7 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 	if err != nil {
 		return err
 	}
-	told := say.WouldSay{PerLevel: own.PerLevel, Worth: w.Said, Half: all.Half, Unit: g.response.Unit(),
+	answers := say.WouldSay{PerLevel: own.PerLevel, Worth: w.Said, Half: all.Half, Unit: g.response.Unit(),
 		AtNone: none.None, AtWorth: all.Differs, Logged: g.response.Logged()}
 	if g.blocks == nil { // with blocks, those of two series are no one layout
 		least := math.Inf(1)
@@ -162,10 +162,10 @@ func wouldSay(k *session.Call, g *pilot, m plan.Means, own plan.Size) error {
 			if err != nil {
 				return err
 			}
-			told.There, told.BothNone, told.BothWorth = there, none.None, all.Differs
+			answers.There, answers.BothNone, answers.BothWorth = there, none.None, all.Differs
 		}
 	}
-	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, told.Sentences()...)
+	k.Entry.Findings = slices.Insert(k.Entry.Findings, 1, answers.Sentences()...)
 	k.Entry.Tables = append(k.Entry.Tables, answersTable(rows, g.response.Unit()))
 	return nil
 }

@@ -164,7 +164,7 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 			k.Entry.Warn(blocksUnknown(b.Block))
 		}
 	}
-	told, size, err := toldWithin(k, cmd, g, kept)
+	findings, size, err := withinFindings(k, cmd, g, kept)
 	if err != nil {
 		return nil, err
 	}
@@ -172,7 +172,7 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 		figures.planWithin = &planWithin{size.PerLevel}
 	}
 	k.Entry.Values = page.ValuesOf(figures, page.Names{"y": finding.Unit})
-	k.Entry.Find(told...)
+	k.Entry.Find(findings...)
 	if s := finding.IfSpreadHigh(); s != nil {
 		k.Entry.Find(s)
 	}

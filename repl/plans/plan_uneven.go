@@ -269,12 +269,12 @@ func (u *uneven) fill(k *session.Call, of phrase.PlanMeans) error {
 	if k.Back != nil {
 		return nil
 	}
-	rows, told, err := u.answers(k)
+	rows, findings, err := u.answers(k)
 	if err != nil {
 		return err
 	}
 	k.Entry.Find(u.saved(), u.priced())
-	k.Entry.Find(told...)
+	k.Entry.Find(findings...)
 	if of.Fit != nil && of.With == nil {
 		plain, err := u.without(k, of, u.means)
 		if err != nil {

@@ -73,8 +73,8 @@ func (u *uneven) pairTable() page.Table {
 }
 
 // answers are the chances of the answers about every pair, at true differences of none, half of what is worth
-// having and all of it, and what is said of the pair told least; nothing where no such size is known.
-func (u *uneven) answers(k *session.Call) (rows []answerRow, told []page.Sentence, err error) {
+// having and all of it, and what is said of the pair that is distinguished least; nothing where no such size is known.
+func (u *uneven) answers(k *session.Call) (rows []answerRow, findings []page.Sentence, err error) {
 	if !(u.judged > 0) {
 		return nil, nil, nil
 	}

@@ -11,11 +11,12 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// toldWithin says what a plan is for where a factor may act in another way at each level of another: of
+// withinFindings says what a plan is for where a factor may act in another way at each level of another: of
 // two factors planned together how many it takes to show the difference within one level of the
 // other, with that size; of one factor which an earlier fit tells within the levels of others, that
 // the plan averages over these, and the line that does not.
-func toldWithin(k *session.Call, cmd *phrase.Plan, g *pilot, kept session.Plan) ([]page.Sentence, *plan.Size, error) {
+func withinFindings(k *session.Call, cmd *phrase.Plan, g *pilot, kept session.Plan) ([]page.Sentence, *plan.Size,
+	error) {
 	m, ok := kept.Model.(plan.Means)
 	if staged, in := kept.Model.(plan.Stages); in {
 		m, ok = staged.Means, true

@@ -13,7 +13,7 @@ type cautionText struct{ Head, Text string }
 
 // numberedCautions are the cautions that an entry tells in full, and a remark that names those told
 // in full by an earlier entry: "(caution 2)", "(cautions 2 and 5)"; "" for none.
-func numberedCautions(e page.Entry, o Options) (told []cautionText, again string) {
+func numberedCautions(e page.Entry, o Options) (full []cautionText, again string) {
 	var numbers []string
 	for _, text := range distinctCautions(e, o) {
 		at := slices.IndexFunc(e.Cautions, func(c page.Sentence) bool { return sentence(c, o) == text })
@@ -28,7 +28,7 @@ func numberedCautions(e page.Entry, o Options) (told []cautionText, again string
 			}
 			head += " " + n
 		}
-		told = append(told, cautionText{head, text})
+		full = append(full, cautionText{head, text})
 	}
 	switch n := len(numbers); {
 	case n == 1:
@@ -36,7 +36,7 @@ func numberedCautions(e page.Entry, o Options) (told []cautionText, again string
 	case n > 1:
 		again = "(cautions " + strings.Join(numbers[:n-1], ", ") + " and " + numbers[n-1] + ")"
 	}
-	return told, again
+	return full, again
 }
 
 // distinctCautions are the texts of the cautions, each once.

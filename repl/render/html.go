@@ -26,7 +26,7 @@ type Surroundings struct {
 	Level    int       // of the entry's heading, 2 to 6, with the entry folded under it; 0: no heading and no fold
 	Pictures []Picture // of e.Figures: one without an address is left out
 	Links    []Link    // to what of the entry stands elsewhere on the page
-	Told     bool      // an earlier entry told its main finding in the same words, so that it stands inside alone
+	Repeated bool      // an earlier entry told its main finding in the same words, so that it stands inside alone
 }
 
 // Picture is a figure drawn for a page, in two sizes.
@@ -117,7 +117,7 @@ func (v *entryHTML) fill(e page.Entry, around Surroundings, o Options) {
 	for i, f := range e.Findings {
 		text := sentence(f, o)
 		if i == 0 {
-			if v.Level != "" && !around.Told && (f.Answers() || e.Response != "") {
+			if v.Level != "" && !around.Repeated && (f.Answers() || e.Response != "") {
 				v.Gist = text
 			} else {
 				v.Main = text

@@ -56,8 +56,8 @@ func Markdown(w io.Writer, e page.Entry, around Surroundings, o Options) (err er
 		}
 		b.WriteString("\n")
 	}
-	told, again := numberedCautions(e, o)
-	for _, c := range told {
+	full, again := numberedCautions(e, o)
+	for _, c := range full {
 		fmt.Fprintf(b, "%s: %s\n\n", c.Head, mark(c.Text))
 	}
 	if again != "" {

@@ -99,7 +99,7 @@ func TestMarkdown(t *testing.T) {
 }
 
 // A caution that an earlier entry told whole is named by its number alone.
-func TestMarkdownNamesCautionsToldBefore(t *testing.T) {
+func TestMarkdownNamesCautionsOfEarlierEntries(t *testing.T) {
 	e := page.Entry{Number: 2, Input: "average load by pins", Kind: "average",
 		Cautions: []page.Sentence{page.Say("6 boards"), page.Say("few joints")},
 		Numbered: []page.CautionNumber{{N: 3}, {N: 4}}}

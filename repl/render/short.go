@@ -19,9 +19,9 @@ const (
 // What has no room is counted, with the line that shows it.
 func short(e page.Entry, o Options) []string {
 	whole := "show " + clean(e.Name)
-	took, told, next := tookPart(e, o), cautions(e, true, o), nextLines(e, o)
+	took, warnings, next := tookPart(e, o), cautions(e, true, o), nextLines(e, o)
 	room := o.lines()
-	for _, block := range []string{took, told, next, figurePaths(e, o)} {
+	for _, block := range []string{took, warnings, next, figurePaths(e, o)} {
 		room -= height(block)
 	}
 	table, has := mainTable(e.Tables)
@@ -42,7 +42,7 @@ func short(e page.Entry, o Options) []string {
 	if !has {
 		blocks = append(blocks, values(e.Values, o))
 	}
-	return append(blocks, told, figurePaths(e, o), next)
+	return append(blocks, warnings, figurePaths(e, o), next)
 }
 
 // lines is how many lines a text takes; height is the same with the empty line before it.

@@ -87,9 +87,9 @@ func TestSketchesHoldEverySpecimen(t *testing.T) {
 			if tens == 0 && got != n || tens > 0 && got+10*tens > n {
 				t.Errorf("%d specimens counted and %d times ten or more, want %d, in\n%s", got, tens, n, text)
 			}
-			if told := strings.Contains(strings.Join(strings.Fields(legend), " "),
-				"# ten or more"); told != (tens > 0) {
-				t.Errorf("the legend tells of ten or more: %v, in\n%s", told, text)
+			if explained := strings.Contains(strings.Join(strings.Fields(legend), " "),
+				"# ten or more"); explained != (tens > 0) {
+				t.Errorf("the legend tells of ten or more: %v, in\n%s", explained, text)
 			}
 		}
 		for _, line := range strings.Split(text, "\n") {

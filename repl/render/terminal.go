@@ -83,8 +83,8 @@ func whole(e page.Entry, o Options) []string {
 		blocks = append(blocks, tableText(t, e.Whole, o))
 	}
 	blocks = append(blocks, values(e.Values, o))
-	tall, told := 0, cautions(e, false, o)
-	for _, b := range append(blocks, told, figurePaths(e, o), nextLines(e, o)) {
+	tall, warnings := 0, cautions(e, false, o)
+	for _, b := range append(blocks, warnings, figurePaths(e, o), nextLines(e, o)) {
 		tall += height(b)
 	}
 	if cut >= 0 {
@@ -94,9 +94,9 @@ func whole(e page.Entry, o Options) []string {
 		tall += height(text)
 	}
 	if tall > o.lines()+1 && !e.Whole { // one is counted before the first block
-		told = cautions(e, true, o)
+		warnings = cautions(e, true, o)
 	}
-	return append(blocks, told, figurePaths(e, o), nextLines(e, o))
+	return append(blocks, warnings, figurePaths(e, o), nextLines(e, o))
 }
 
 func prose(e page.Entry, o Options) string {
@@ -175,8 +175,8 @@ func counted(n int, one, many string) string {
 // their numbers.
 func cautions(e page.Entry, brief bool, o Options) string {
 	var b strings.Builder
-	told, again := numberedCautions(e, o)
-	for _, c := range told {
+	full, again := numberedCautions(e, o)
+	for _, c := range full {
 		text := paragraph(c.Head+": ", indent, c.Text, o.width())
 		_, number, numbered := strings.Cut(c.Head, " ")
 		if brief && numbered && screenWidth(c.Head+": "+c.Text) > o.width() {

@@ -212,7 +212,7 @@ func TestLists(t *testing.T) {
 	}
 }
 
-func TestHowFarFactorsThatChangedTogetherCanBeTold(t *testing.T) {
+func TestHowFarFactorsThatChangedTogetherCanBeDistinguished(t *testing.T) {
 	for strength, want := range map[float64]string{
 		1:     "they always changed together, so this series cannot say which of them did it",
 		0.999: "they always changed together, so this series cannot say which of them did it",

@@ -207,7 +207,7 @@ func (t *Driven) Decide(answers []verdict.Answer, joined, level float64) {
 }
 
 // ByAnswer parts what was found into what differs, what makes no difference worth having, and what cannot be told.
-func ByAnswer[T any](all []T, answer func(T) verdict.Answer) (driving, none, untold []T) {
+func ByAnswer[T any](all []T, answer func(T) verdict.Answer) (driving, none, undecided []T) {
 	for _, t := range all {
 		switch a := answer(t); {
 		case a.Differs():
@@ -215,10 +215,10 @@ func ByAnswer[T any](all []T, answer func(T) verdict.Answer) (driving, none, unt
 		case a == verdict.NoDifferenceWorth:
 			none = append(none, t)
 		default:
-			untold = append(untold, t)
+			undecided = append(undecided, t)
 		}
 	}
-	return driving, none, untold
+	return driving, none, undecided
 }
 
 // LeftOutTable names the columns that were not tried.

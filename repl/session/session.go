@@ -25,8 +25,8 @@ type Session struct {
 	next     int             // the number of the entry to come
 	named    map[string]int  // how many results of a kind were named: fit1, fit2, …
 	looks    map[string]int  // analyses run by series and response, undone ones included
-	cautions []string        // that were told, in their order: what they are about, the words of each
-	told     map[string]bool // what each series was told once
+	cautions []string        // that were given, in their order: what they are about, the words of each
+	notices  map[string]bool // what is said once a series, and of which it was
 	settings Settings
 	renamed  []renamedColumn // columns that have another name now, in the order they got it
 
@@ -88,8 +88,8 @@ func New(o Options) *Session {
 	return &Session{
 		options: o,
 		next:    1, named: map[string]int{},
-		looks: map[string]int{},
-		told:  map[string]bool{},
+		looks:   map[string]int{},
+		notices: map[string]bool{},
 		settings: Settings{Confidence: 0.95, Worth: Worth{Share: 0.10}, Seed: o.Seed, Digits: 4,
 			ChalkPoint: chalkPoint},
 		refits: new(refits),
@@ -202,7 +202,7 @@ func (s *Session) clone() *Session {
 	n := *s
 	n.opened = slices.Clone(s.opened)
 	n.forgotten = slices.Clone(s.forgotten)
-	n.named, n.looks, n.told = maps.Clone(s.named), maps.Clone(s.looks), maps.Clone(s.told)
+	n.named, n.looks, n.notices = maps.Clone(s.named), maps.Clone(s.looks), maps.Clone(s.notices)
 	return &n
 }
 

@@ -75,22 +75,22 @@ func (s *Session) Asked(series string, r *Response) *Session {
 	return n
 }
 
-// What a series is told once.
+// What is said once a series.
 const (
 	Corrected     = "corrected" // that so many of the values used were corrected
 	MixedModes    = "modes"     // that loads of several ways of breaking are together
 	BlocksAllowed = "blocks"    // that boards were allowed for and changed nothing
 )
 
-// Told is the session that remembers that a series was told something.
-func (s *Session) Told(series, what string) *Session {
+// WithNotice is the session that remembers that something was said of a series.
+func (s *Session) WithNotice(series, what string) *Session {
 	n := s.clone()
-	n.told[series+": "+what] = true
+	n.notices[series+": "+what] = true
 	return n
 }
 
-// Knows reports whether a series was told something.
-func (s *Session) Knows(series, what string) bool { return s.told[series+": "+what] }
+// Knows reports whether something was said of a series.
+func (s *Session) Knows(series, what string) bool { return s.notices[series+": "+what] }
 
 // Cautioned is the session that remembers the cautions of an entry, which are numbered through the
 // book: one about the same series in the same words, whatever its numbers and the line it offers,

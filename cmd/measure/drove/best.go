@@ -23,15 +23,15 @@ import (
 // The levels of the intervals and of what Holm's correction has to bear out.
 const confidence = 0.95
 
-// told is what an analysis says of one factor.
-type told struct {
+// finding is what an analysis says of one factor.
+type finding struct {
 	answer verdict.Answer
 	share  float64 // of the variation; NaN where it was not told
 	p      float64 // by Holm's correction; NaN where it was not told
 }
 
 // differs reports whether the factor is told to differ, by however little.
-func (t told) differs() bool {
+func (t finding) differs() bool {
 	return t.answer == verdict.Differs || t.answer == verdict.DiffersLessThanWorth
 }
 
@@ -128,7 +128,7 @@ func (a *analysis) settings(f int) []linear.Point {
 }
 
 // best are the answers of the best possible analysis, by factor.
-func (a *analysis) best(ctx context.Context) ([]told, error) {
+func (a *analysis) best(ctx context.Context) ([]finding, error) {
 	var fit *linear.Fit
 	var by linear.Estimator
 	if a.blocks != nil {
@@ -148,7 +148,7 @@ func (a *analysis) best(ctx context.Context) ([]told, error) {
 	if err != nil {
 		return nil, err
 	}
-	out, p := make([]told, len(a.k.factors)), make([]float64, len(a.k.factors))
+	out, p := make([]finding, len(a.k.factors)), make([]float64, len(a.k.factors))
 	for f := range out {
 		settings := a.settings(f)
 		var answers []verdict.Answer
@@ -160,7 +160,7 @@ func (a *analysis) best(ctx context.Context) ([]told, error) {
 			}
 			answers, contrasts = append(answers, given...), append(contrasts, weights...)
 		}
-		out[f] = told{answer: say.Overall(answers), share: parted[f]}
+		out[f] = finding{answer: say.Overall(answers), share: parted[f]}
 		p[f] = jointly(ctx, by, contrasts)
 	}
 	for f, joined := range doubts.Holm(p) {

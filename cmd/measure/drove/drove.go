@@ -140,8 +140,8 @@ func (k *Kind) one(ctx context.Context, seed uint64) (asked, best Shares, err er
 }
 
 // judged holds answers to the truth.
-func (k *Kind) judged(all []told, sizes []float64, first int) Shares {
-	var right, wrong, untold, found, large, led, ranked, whole int
+func (k *Kind) judged(all []finding, sizes []float64, first int) Shares {
+	var right, wrong, undecided, found, large, led, ranked, whole int
 	for f, t := range all {
 		none := t.answer == verdict.NoDifferenceWorth || t.answer == verdict.DiffersLessThanWorth
 		real := sizes[f] >= k.worth
@@ -149,7 +149,7 @@ func (k *Kind) judged(all []told, sizes []float64, first int) Shares {
 		case sizes[f] == 0 && t.differs(), real && none:
 			wrong++
 		case t.answer == verdict.CannotTell:
-			untold++
+			undecided++
 		default:
 			right++
 		}
@@ -165,15 +165,16 @@ func (k *Kind) judged(all []told, sizes []float64, first int) Shares {
 	}
 	if first >= 0 {
 		ranked = 1
-		if toldFirst(all) == first {
+		if largestShare(all) == first {
 			led = 1
 		}
 	}
-	return Shares{{right, len(all)}, {wrong, len(all)}, {untold, len(all)}, {found, large}, {led, ranked}, {whole, 1}}
+	return Shares{{right, len(all)}, {wrong, len(all)}, {undecided, len(all)}, {found, large}, {led, ranked},
+		{whole, 1}}
 }
 
-// toldFirst is the factor with the largest share of those that are told to differ; -1 where none is.
-func toldFirst(all []told) int {
+// largestShare is the factor with the largest share of those that are told to differ; -1 where none is.
+func largestShare(all []finding) int {
 	first := -1
 	for f, t := range all {
 		if t.differs() && (first < 0 || cmp.Compare(t.share, all[first].share) > 0) {
@@ -185,10 +186,10 @@ func toldFirst(all []told) int {
 
 // read takes the answers of `what drove` off its table. A factor that it did not try is one of which it
 // can tell nothing.
-func (k *Kind) read(e page.Entry) ([]told, error) {
-	out := make([]told, len(k.factors))
+func (k *Kind) read(e page.Entry) ([]finding, error) {
+	out := make([]finding, len(k.factors))
 	for f := range out {
-		out[f] = told{verdict.CannotTell, math.NaN(), math.NaN()}
+		out[f] = finding{verdict.CannotTell, math.NaN(), math.NaN()}
 	}
 	rows, err := typed.Rows(e, "factors", "factor", "answer", "share", "p")
 	if err != nil {
@@ -204,7 +205,7 @@ func (k *Kind) read(e page.Entry) ([]told, error) {
 		if err != nil {
 			return nil, err
 		}
-		out[f] = told{answer, row[2].Num, row[3].Num}
+		out[f] = finding{answer, row[2].Num, row[3].Num}
 	}
 	return out, nil
 }

@@ -41,7 +41,7 @@ func TestJudged(t *testing.T) {
 		{"by less than worth, of a little", verdict.DiffersLessThanWorth, 20, [3]int{1, 0, 0}, 0},
 		{"cannot tell", verdict.CannotTell, 80, [3]int{0, 0, 1}, 0},
 	} {
-		got := k.judged([]told{{answer: c.answer, share: 0.5}}, []float64{c.size}, 0)
+		got := k.judged([]finding{{answer: c.answer, share: 0.5}}, []float64{c.size}, 0)
 		if [3]int{got[0].N, got[1].N, got[2].N} != c.want || got[3].N != c.found || got[5].N != 1-c.want[1] {
 			t.Errorf("%s: %+v", c.about, got)
 		}
@@ -49,13 +49,13 @@ func TestJudged(t *testing.T) {
 }
 
 // The strongest factor is told first where it is told to differ and no other that is has a larger share.
-func TestToldFirst(t *testing.T) {
-	all := []told{{verdict.CannotTell, 0.5, 0.1}, {verdict.Differs, 0.2, 0}, {verdict.DiffersLessThanWorth, 0.3, 0},
+func TestLargestShare(t *testing.T) {
+	all := []finding{{verdict.CannotTell, 0.5, 0.1}, {verdict.Differs, 0.2, 0}, {verdict.DiffersLessThanWorth, 0.3, 0},
 		{verdict.NoDifferenceWorth, 0.9, 1}}
-	if got := toldFirst(all); got != 2 {
+	if got := largestShare(all); got != 2 {
 		t.Errorf("factor %d is first", got)
 	}
-	if got := toldFirst(all[:1]); got != -1 {
+	if got := largestShare(all[:1]); got != -1 {
 		t.Errorf("factor %d is first of none", got)
 	}
 }

@@ -76,7 +76,7 @@ func Measure(ctx context.Context, out io.Writer, ask typed.Asked, series int, se
 				return fmt.Errorf("%s: %w", k.name, err)
 			}
 			fmt.Fprintf(out, "%-28s %6d %5.1f%% %5.0f %5.0f %5.0f %14.1f%% %5.1f%% %15.1f%% %5.1f%%\n",
-				k.name, own, 100*s.told,
+				k.name, own, 100*s.needed,
 				s.number[0], s.number[1], s.number[2], 100*s.zero[0], 100*s.zero[1], 100*s.worth[0], 100*s.worth[1])
 		}
 	}
@@ -86,17 +86,17 @@ func Measure(ctx context.Context, out io.Writer, ask typed.Asked, series int, se
 // Again counts one kind of question over, for whoever holds a kept table against it: the number told
 // with the spread known, and the two shares that it settles.
 func Again(ctx context.Context, ask typed.Asked, name string, series int, seed uint64) (
-	told int, zero, worth float64, err error) {
+	needed int, zero, worth float64, err error) {
 	at := slices.IndexFunc(kinds(), func(k kind) bool { return k.name == name })
 	if at < 0 {
 		return 0, 0, 0, fmt.Errorf("no question is called %s", name)
 	}
 	m := measuring{kinds()[at], ask, seed + uint64(at*streams)}
-	if told, err = m.known(ctx); err != nil {
+	if needed, err = m.known(ctx); err != nil {
 		return 0, 0, 0, err
 	}
-	zero, worth, err = m.settles(ctx, told, series)
-	return told, zero, worth, err
+	zero, worth, err = m.settles(ctx, needed, series)
+	return needed, zero, worth, err
 }
 
 // measuring asks one kind of question.
@@ -124,7 +124,7 @@ func (m measuring) known(ctx context.Context) (int, error) {
 		if err != nil {
 			return 0, err
 		}
-		if n := told(e); n > 0 {
+		if n := neededBy(e); n > 0 {
 			return n, nil
 		}
 		return 0, errNoNumber
@@ -144,7 +144,7 @@ func (m measuring) numbers(ctx context.Context, size, series int, truth float64,
 		if err != nil {
 			return 0, unlessRefused(err)
 		}
-		return told(e), nil
+		return neededBy(e), nil
 	})
 	if err != nil {
 		return nil, err
@@ -203,7 +203,7 @@ func settled(answer string, differs bool) bool {
 
 // spread is how the share that a number settles spreads over series.
 type spread struct {
-	told        float64
+	needed      float64
 	number      [3]float64 // the tenth, middle and ninetieth of a hundred
 	zero, worth [2]float64 // the mean and the tenth of a hundred
 }
@@ -217,7 +217,7 @@ func (m measuring) spreads(ctx context.Context, own, series int) (s spread, err 
 	if err != nil {
 		return s, err
 	}
-	s.told = float64(len(all)) / float64(series)
+	s.needed = float64(len(all)) / float64(series)
 	for i, p := range []float64{0.1, 0.5, 0.9} {
 		s.number[i] = float64(all[int(p*float64(len(all)-1))])
 	}
@@ -258,8 +258,8 @@ func along(sizes []int, n int, value func(j int) float64) float64 {
 	return value(j) + (value(j+1)-value(j))*(math.Log(float64(n))-a)/(b-a)
 }
 
-// told is the first number that a finding tells would settle it; 0 for none.
-func told(e page.Entry) int {
+// neededBy is the first number that a finding tells would settle it; 0 for none.
+func neededBy(e page.Entry) int {
 	for _, f := range e.Findings {
 		if n := numberIn(f); n > 0 {
 			return n

@@ -95,7 +95,7 @@ func TestSharesAreCounted(t *testing.T) {
 		t.Errorf("settled %g and %g: %v", zero, worth, err)
 	}
 	s, err := m.spreads(t.Context(), 4, 20)
-	if err != nil || s.told != 1 || s.number != [3]float64{40, 40, 40} || s.zero != [2]float64{} {
+	if err != nil || s.needed != 1 || s.number != [3]float64{40, 40, 40} || s.zero != [2]float64{} {
 		t.Errorf("%+v: %v", s, err)
 	}
 	if _, err := m.numbers(t.Context(), 20, 5, 0, forOwn); err == nil {

@@ -66,7 +66,7 @@ func givenLine(ctx context.Context, i, part, series int, seed uint64) (string, e
 			pair = p
 		}
 	}
-	told, err := m.Answers(pair.First, pair.Second, truth, c.worth)
+	expected, err := m.Answers(pair.First, pair.Second, truth, c.worth)
 	if err != nil {
 		return "", err
 	}
@@ -76,8 +76,8 @@ func givenLine(ctx context.Context, i, part, series int, seed uint64) (string, e
 	}
 	cell := func(a, b float64) string { return fmt.Sprintf("%6.2f /%6.2f", 100*a, 100*b) }
 	return fmt.Sprintf("%-28s %-14s %6.1f %s %s %15s %7.2f /%6.2f", c.name, fmt.Sprint(c.n), truth,
-		cell(told.Differs, seen.Differs), cell(told.None, seen.None), cell(told.Cannot, seen.Cannot), told.Half,
-		half), nil
+		cell(expected.Differs, seen.Differs), cell(expected.None, seen.None), cell(expected.Cannot, seen.Cannot),
+		expected.Half, half), nil
 }
 
 // judged is how often series of the plan's numbers give each answer about a pair that truly stands so far apart, and

@@ -145,10 +145,10 @@ func (k judgedKind) row(ctx context.Context, truth float64, series int, seed uin
 		return k.one(ctx, at, perLevel, truth, draw)
 	})
 	share := func(n int) float64 { return 100 * float64(n) / float64(series) }
-	told := "–"
+	chance := "–"
 	if truth == 20 {
-		told = fmt.Sprintf("%.1f%%", 100*typed.Value(planned, "chance").Num)
+		chance = fmt.Sprintf("%.1f%%", 100*typed.Value(planned, "chance").Num)
 	}
-	return fmt.Sprintf("%6.1f%% %8s %7.1f%% %8.1f %6.1f%% %6.1f%%", share(c.going), told, share(c.differs),
+	return fmt.Sprintf("%6.1f%% %8s %7.1f%% %8.1f %6.1f%% %6.1f%%", share(c.going), chance, share(c.differs),
 		float64(c.made)/float64(series), share(c.holds), share(c.holdsAll)), err
 }

@@ -24,10 +24,10 @@ func keptLines(t *testing.T, part string) []string {
 func held(t *testing.T, kept []string, now string, series float64) {
 	t.Helper()
 	words := strings.Fields(now)
-	told := strings.Join(words[:len(words)-2], " ")
+	head := strings.Join(words[:len(words)-2], " ")
 	for _, line := range kept {
 		old := strings.Fields(line)
-		if len(old) != len(words) || strings.Join(old[:len(old)-2], " ") != told {
+		if len(old) != len(words) || strings.Join(old[:len(old)-2], " ") != head {
 			continue
 		}
 		var was, is float64
@@ -89,7 +89,7 @@ func TestKeptUntil(t *testing.T) {
 func TestKeptGiven(t *testing.T) {
 	counts(t)
 	kept := keptLines(t, "given")
-	figures := func(line string) (told, counted []float64) {
+	figures := func(line string) (chances, counted []float64) {
 		words := strings.Fields(strings.ReplaceAll(line[50:], "/", " "))
 		for i, w := range words {
 			var x float64
@@ -97,12 +97,12 @@ func TestKeptGiven(t *testing.T) {
 				t.Fatalf("%q: %v", line, err)
 			}
 			if i%2 == 0 {
-				told = append(told, x)
+				chances = append(chances, x)
 			} else {
 				counted = append(counted, x)
 			}
 		}
-		return told, counted
+		return chances, counted
 	}
 	for i := range givenCases {
 		now, err := givenLine(context.Background(), i, 2, 400, 1)
@@ -118,10 +118,10 @@ func TestKeptGiven(t *testing.T) {
 		if at < 0 {
 			t.Fatalf("the kept table has no row %q", now[:50])
 		}
-		told, counted := figures(now)
+		chances, counted := figures(now)
 		was, wasCounted := figures(kept[at])
-		for f := range told {
-			if told[f] != was[f] {
+		for f := range chances {
+			if chances[f] != was[f] {
 				t.Errorf("kept %s\nnow  %s", kept[at], now)
 				break
 			}

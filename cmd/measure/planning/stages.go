@@ -209,11 +209,11 @@ func (k stagedKind) row(ctx context.Context, truth, series int, seed uint64) (st
 	if err != nil {
 		return "", err
 	}
-	told := "–"
+	chance := "–"
 	if truth == 2 {
-		told = fmt.Sprintf("%.1f%%", 100*course.Chance)
+		chance = fmt.Sprintf("%.1f%%", 100*course.Chance)
 	}
 	share := func(n int) float64 { return 100 * float64(n) / float64(series) }
-	return fmt.Sprintf("%6.2f%% %8s %7.1f%% %8.1f %8.1f %6.1f%% %6.1f%%", share(c.going), told, share(c.differs),
+	return fmt.Sprintf("%6.2f%% %8s %7.1f%% %8.1f %8.1f %6.1f%% %6.1f%%", share(c.going), chance, share(c.differs),
 		course.Expected[truth], float64(c.made)/float64(series), share(c.holds), share(c.holdsAll)), nil
 }

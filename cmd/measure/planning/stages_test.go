@@ -55,12 +55,12 @@ func TestKeptStagesKeepTheirPromises(t *testing.T) {
 		}
 		for at, truth := range truths {
 			row := keptStage(t, k.name(), truth)
-			seen, told, counted, expected, made, held, all := row[0], row[1], row[2], row[3], row[4], row[5], row[6]
+			seen, chance, counted, expected, made, held, all := row[0], row[1], row[2], row[3], row[4], row[5], row[6]
 			if truth == "none" && seen > 5.5 {
 				t.Errorf("%s: %.2f %% false", k.name(), seen)
 			}
-			if truth == "whole" && (math.Abs(told-100*course.Chance) > 0.051 || math.Abs(told-counted) > 2) {
-				t.Errorf("%s: kept chance %.1f, counted %.1f, told today %.1f", k.name(), told, counted,
+			if truth == "whole" && (math.Abs(chance-100*course.Chance) > 0.051 || math.Abs(chance-counted) > 2) {
+				t.Errorf("%s: kept chance %.1f, counted %.1f, told today %.1f", k.name(), chance, counted,
 					100*course.Chance)
 			}
 			if math.Abs(expected-course.Expected[at]) > 0.051 || math.Abs(made-expected) > 0.02*expected {
@@ -111,8 +111,8 @@ func TestKeptJudgedAgain(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		var seen, told, counted float64
-		if _, err := fmt.Sscanf(line, "%f%% %f%% %f%%", &seen, &told, &counted); err != nil {
+		var seen, chance, counted float64
+		if _, err := fmt.Sscanf(line, "%f%% %f%% %f%%", &seen, &chance, &counted); err != nil {
 			t.Fatalf("%s: %v", line, err)
 		}
 		row := keptStage(t, k.name, "whole")

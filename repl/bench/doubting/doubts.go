@@ -46,8 +46,8 @@ type inquiry struct {
 // the reruns would take longer than the answer.
 const mostQuestioned = 200_000
 
-// mostToldDoubts is how many are told after the findings; all stand in the entry.
-const mostToldDoubts = 3
+// mostDoubtsShown is how many are told after the findings; all stand in the entry.
+const mostDoubtsShown = 3
 
 var errNoLine = errors.New("no line asks this once more")
 
@@ -271,15 +271,15 @@ func shifted(was, now say.Gap) float64 {
 	return moved / ((was.Range.High - was.Range.Low) / 2)
 }
 
-// asTold is how many halves of an interval its ends may move that is still said to stay: a tenth of the interval, the
-// change by which byTenth tells another estimate.
-const asTold = 0.2
+// mostShift is how many halves of an interval its ends may move that is still said to stay: a tenth of the interval,
+// the change by which byTenth tells another estimate.
+const mostShift = 0.2
 
 // stay reports whether no interval that is an answer is another one under a remedy.
 func (q *inquiry) stay(now []session.Answer) bool {
 	return !slices.ContainsFunc(q.k.Analysis.Answers, func(was session.Answer) bool {
 		return was.Gap.Alone && !slices.ContainsFunc(now, func(a session.Answer) bool {
-			return a.Key == was.Key && shifted(was.Gap, a.Gap) <= asTold
+			return a.Key == was.Key && shifted(was.Gap, a.Gap) <= mostShift
 		})
 	})
 }
@@ -344,7 +344,7 @@ func tellDoubts(k *session.Call) {
 		}
 	}
 	var out []page.Sentence
-	told := 0
+	shown := 0
 	done := make([]bool, len(k.Entry.Doubts))
 	for n, f := range k.Entry.Findings {
 		f = slices.Clone(f)
@@ -363,17 +363,17 @@ func tellDoubts(k *session.Call) {
 		}
 		out = append(out, f)
 		for i, d := range k.Entry.Doubts {
-			if !done[i] && told < mostToldDoubts && of != "" && slices.Contains(d.Of, of) {
+			if !done[i] && shown < mostDoubtsShown && of != "" && slices.Contains(d.Of, of) {
 				out = append(out, doubtSentence(d))
 				done[i] = true
-				told++
+				shown++
 			}
 		}
 	}
 	for i, d := range k.Entry.Doubts { // about no finding of its own
-		if !done[i] && told < mostToldDoubts {
+		if !done[i] && shown < mostDoubtsShown {
 			out = append(out, doubtSentence(d))
-			told++
+			shown++
 		}
 	}
 	k.Entry.Findings = out

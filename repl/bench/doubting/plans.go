@@ -47,11 +47,11 @@ func columnsOf(all []phrase.ColumnRef) []string {
 // answerOf is the answer of a plan: it has no verdict, but a number of specimens in all and a chance.
 func answerOf(o *session.Outcome) []session.Answer {
 	p := o.Keeps.Plan.Finding
-	told := p.Sentence()
+	finding := p.Sentence()
 	if all := o.Analysis.Answers; len(all) > 0 {
-		told = all[0].Finding
+		finding = all[0].Finding
 	}
-	return []session.Answer{{Key: ofPlan, Finding: told, Gap: say.Gap{Alone: true, Probability: p.Chance,
+	return []session.Answer{{Key: ofPlan, Finding: finding, Gap: say.Gap{Alone: true, Probability: p.Chance,
 		Enough: say.Enough{N: p.N, InAll: true}}}}
 }
 

@@ -38,24 +38,24 @@ func (q *inquiry) combination() error {
 		if slices.Contains(q.factors, other) && !slices.Contains(q.factors, factor) {
 			factor, other = other, factor
 		}
-		told := within(now, factor, other, "")
+		shown := within(now, factor, other, "")
 		keys := append(q.keysOf(t.about[0]), q.keysOf(t.about[1])...)
 		if !slices.Contains(q.fit.Columns(), other) && (q.typed.Differ == nil || other != frames.SeriesColumn) {
 			of, changed := q.turned(now, factor, other)
 			if !changed {
 				continue
 			}
-			told, keys = within(now, factor, other, of), q.keysOf(factor)
+			shown, keys = within(now, factor, other, of), q.keysOf(factor)
 		}
-		if len(told) == 0 {
-			told = now[joint : joint+1]
+		if len(shown) == 0 {
+			shown = now[joint : joint+1]
 		}
 		if q.k.Entry.Kind == "predict" {
 			keys = q.keysOf("")
 		}
 		text := page.Say("what "+factor+" does depends on "+other+" (", page.Chance(t.p), " for the two together).")
 		var answers []verdict.Answer
-		for _, a := range told {
+		for _, a := range shown {
 			text = append(append(text, page.Word(" ")), a.Finding...)
 			answers = append(answers, a.Gap.Answer)
 		}

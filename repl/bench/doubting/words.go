@@ -51,8 +51,8 @@ func Note(k *session.Call) {
 	if len(about) == 0 {
 		return
 	}
-	if len(about) > mostToldDoubts {
-		about = append(about[:mostToldDoubts:mostToldDoubts], "and more")
+	if len(about) > mostDoubtsShown {
+		about = append(about[:mostDoubtsShown:mostDoubtsShown], "and more")
 	}
 	for i := range k.Entry.Figures {
 		f := &k.Entry.Figures[i]

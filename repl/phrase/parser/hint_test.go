@@ -7,7 +7,7 @@ import (
 )
 
 // Every result that can have a name is told in words: predict1 is a prediction.
-func TestResultsAreToldInWords(t *testing.T) {
+func TestResultsAreNamedInWords(t *testing.T) {
 	want := map[string]string{
 		"adjusted": "a table of adjusted means", "agree": "a comparison of series", "anova": "an analysis of variance",
 		"characteristic": "a table of characteristic values", "check": "a check", "compare": "a comparison",

@@ -19,8 +19,8 @@ import (
 	"breakbook/repl/session"
 )
 
-// mostLevelsTold is how many levels a sentence tells the mean and spread of.
-const mostLevelsTold = 4
+// mostLevelsNamed is how many levels a sentence tells the mean and spread of.
+const mostLevelsNamed = 4
 
 // allotted tells how many blanks each level gets, and their mean and spread in every balancing column.
 func allotted(levels []string, measured []page.Column, groups []group) page.Sentence {
@@ -45,7 +45,7 @@ func allotted(levels []string, measured []page.Column, groups []group) page.Sent
 func allottedMatch(a plan.Allotment, blocks []string) page.Sentence {
 	s := page.Say("No two levels differ in mean by more than ", page.Share(a.Gap), " of the sd of all the blanks")
 	switch {
-	case a.Spread > mostSpreadTold:
+	case a.Spread > mostSpreadRatio:
 		s = append(s, page.Word(", but the blanks of one are alike where those of another are not"))
 	case a.Spread >= 2:
 		s = page.Say(s, ", and no spread is more than ", page.Num{Value: a.Spread, Style: page.Ratio}, " times another")
@@ -64,8 +64,8 @@ func allottedMatch(a plan.Allotment, blocks []string) page.Sentence {
 	return append(s, page.Word(": to exchange any two blanks"+same+" would not match them better."))
 }
 
-// Spreads whose ratio is below equalSpreads are equal to read; above mostSpreadTold one is next to nothing.
-const equalSpreads, mostSpreadTold = 1.0005, 100
+// Spreads whose ratio is below equalSpreads are equal to read; above mostSpreadRatio one is next to nothing.
+const equalSpreads, mostSpreadRatio = 1.0005, 100
 
 // blanksAside names blanks that were set aside in the file.
 func blanksAside(names []string) page.Sentence {
@@ -137,7 +137,7 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	groups := b.groups(len(levels.List), a)
 	k.Entry.Findings = []page.Sentence{page.Say(b.frame.Len(), " blanks go to ", len(groups), " levels, as many to "+
 		"each as can be; the table of means and spreads has what each gets."), allottedMatch(a, b.blocks)}
-	if len(groups) <= mostLevelsTold {
+	if len(groups) <= mostLevelsNamed {
 		k.Entry.Findings[0] = allotted(levels.List, b.measured(), groups)
 	}
 	if len(b.blocks) > 0 {

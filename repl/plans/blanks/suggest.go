@@ -25,8 +25,8 @@ type kind struct {
 	Of []page.Sentence // "pins pair", "overlap 20 mm"
 }
 
-// mostKindsTold is how many kinds of joint a sentence names.
-const mostKindsTold = 4
+// mostKindsNamed is how many kinds of joint a sentence names.
+const mostKindsNamed = 4
 
 // suggestedFinding tells what to make next and what it would do for a fit's estimates.
 func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Sentence {
@@ -38,7 +38,7 @@ func suggestedFinding(n int, kinds []kind, fit string, narrower float64) page.Se
 
 // nextJoints names the joints to make, or the table of them.
 func nextJoints(n int, kinds []kind) page.Sentence {
-	if len(kinds) > mostKindsTold {
+	if len(kinds) > mostKindsNamed {
 		return page.Say("Next, make the ", n, " joints of the table")
 	}
 	s := page.Say("Next, make ")

@@ -17,8 +17,8 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// mostBlanksTold is how many blanks a sentence names.
-const mostBlanksTold = 6
+// mostBlanksNamed is how many blanks a sentence names.
+const mostBlanksNamed = 6
 
 // handFinding tells which of the blanks on hand to take, and what that would do for a fit's estimates.
 func handFinding(of int, chosen []string, kinds []page.Sentence, blocks []string, file, fit string,
@@ -28,7 +28,7 @@ func handFinding(of int, chosen []string, kinds []page.Sentence, blocks []string
 		same = " with " + strings.Join(blocks, " and ") + " spread as evenly"
 	}
 	s := page.Say("Of the ", of, say.Plural(of, " blank", " blanks")+" in "+file+" that can be used, take ")
-	if n > mostBlanksTold {
+	if n > mostBlanksNamed {
 		s = page.Say(s, "the ", n, " of the table")
 		chosen = nil
 	}
@@ -145,17 +145,17 @@ func (h *onHand) tell(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, point
 	columns := kindColumns(f, all)
 	var rows []handRow
 	var names []string
-	var told []page.Sentence
+	var kinds []page.Sentence
 	for _, c := range chosen {
 		row := blank[c]
 		r := handRow{Specimen: h.frame.SpecimenName(row), Blocks: h.blocksOf(row),
 			Kind: page.Many{Columns: columns, Cells: kindCells(f, all, points[c])}}
 		rows, names = append(rows, r), append(names, r.Specimen)
-		told = append(told, inARow(kindParts(f, h.free, points[c])))
+		kinds = append(kinds, inARow(kindParts(f, h.free, points[c])))
 	}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "chosen", Title: page.Say("Which blanks to take")}, rows,
 		nil)}
-	finding := handFinding(len(h.at), names, told, h.blocks, cmd.File.Path, cmd.Fit.Text, narrower)
+	finding := handFinding(len(h.at), names, kinds, h.blocks, cmd.File.Path, cmd.Fit.Text, narrower)
 	k.Entry.Findings = []page.Sentence{finding}
 	if len(h.blocks) > 0 {
 		k.Entry.Find(handBoards(h.blocks, len(h.free) > 0, uneven))

@@ -150,7 +150,7 @@ func (j *judging) measure(k *session.Call) error {
 	}
 	var can bool
 	if j.levels, can = j.fit.LevelsOf(k.Context, variable, partners); !can {
-		return j.untold()
+		return j.notEstimable()
 	}
 	waits, _ := session.ToCome(j.fit.Sample.Whole)
 	for _, w := range waits {
@@ -173,8 +173,8 @@ func unfitted(k *session.Call, on phrase.OnTerms, ways phrase.FitWays, err error
 	return &p
 }
 
-// untold is the problem of levels that these specimens do not tell apart.
-func (j *judging) untold() *page.Problem {
+// notEstimable is the problem of levels that these specimens do not tell apart.
+func (j *judging) notEstimable() *page.Problem {
 	return page.Refuse(page.CodeNotEstimable, 0, "these specimens do not tell the levels of "+j.of.A.Column+
 		" apart yet", "break more of each level")
 }
@@ -286,7 +286,7 @@ func (j *judging) weigh(k *session.Call) error {
 			}
 			e, ok := j.fit.Combination(k.Context, w)
 			if !ok {
-				return j.untold()
+				return j.notEstimable()
 			}
 			around := func(c float64) verdict.Range {
 				return verdict.Range{Low: e.Value - c*e.SE, High: e.Value + c*e.SE}
@@ -314,7 +314,7 @@ func (j *judging) overall(k *session.Call) (t compare.Overall, err error) {
 	}
 	t, ok := j.fit.Jointly(k.Context, j.levels.Contrasts())
 	if !ok {
-		return t, j.untold()
+		return t, j.notEstimable()
 	}
 	return t, nil
 }

@@ -39,7 +39,7 @@ func OtherMark(f *frames.Frame, column string) page.Sentence {
 		return nil
 	}
 	n := len(rows)
-	return told{page.Say(column+" has ", n, say.Plural(n, " number", " numbers")+" with another decimal mark than the "+
-		"file's, "+say.Listed(named)+"; it is read as words."),
+	return advice{page.Say(column+" has ", n, say.Plural(n, " number", " numbers")+" with another decimal mark than "+
+		"the file's, "+say.Listed(named)+"; it is read as words."),
 		"If " + say.Plural(n, "that is its decimal mark", "those are their decimal marks"), lines}.sentence()
 }

@@ -15,18 +15,18 @@ import (
 	"breakbook/repl/session"
 )
 
-// mostTold is how many remarks on rows are told when a series is opened or put together; the rest is counted.
-const mostTold = 6
+// mostShown is how many remarks on rows are told when a series is opened or put together; the rest is counted.
+const mostShown = 6
 
-// told is one remark in words: what is so, how the line begins that puts it right, and the line.
-type told struct {
+// advice is one remark in words: what is so, how the line begins that puts it right, and the line.
+type advice struct {
 	why  page.Sentence
 	ask  string // " If so, type: "
 	line string
 }
 
 // sentence is the remark with its line.
-func (t told) sentence() page.Sentence {
+func (t advice) sentence() page.Sentence {
 	if t.line == "" {
 		return t.why
 	}
@@ -117,13 +117,13 @@ func (t telling) usual(column string, x float64) page.Num {
 }
 
 // in puts one remark into words.
-func (t telling) in(r proofread.Remark) told {
+func (t telling) in(r proofread.Remark) advice {
 	switch r.Code {
 	case proofread.Sum:
 		return t.sum(r)
 	case proofread.Called:
 		n := len(r.Rows)
-		return told{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n,
+		return advice{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n,
 			" is named like the "+string(r.Stat)+" of other rows, and counted as a specimen.",
 			" are named like figures of other rows, and counted as specimens.")),
 			"To leave " + say.Plural(n, "it", "them") + " out", t.aside(r.Rows, r.Stat.Reason())}
@@ -144,16 +144,16 @@ func (t telling) in(r proofread.Remark) told {
 	case proofread.AlmostNum:
 		s := page.Say(r.Column+" would be numbers but for “"+r.Word+"” ("+t.where(r.Rows[0])+")", more(len(r.Rows)-1),
 			"; it is read as words.")
-		return told{s, "To make such cells missing",
+		return advice{s, "To make such cells missing",
 			phrase.Line(&phrase.Treat{Column: phrase.ColumnRef{Column: r.Column}, Kind: phrase.Choice{Word: "number"}})}
 	case proofread.LoneLevel:
-		return told{page.Say(r.Column + " is " + r.Word + " for one specimen alone, " + t.where(r.Rows[0]) +
+		return advice{page.Say(r.Column + " is " + r.Word + " for one specimen alone, " + t.where(r.Rows[0]) +
 			", so nothing can be said of that level."), "To leave it out", t.aside(r.Rows, "the only "+r.Word)}
 	case proofread.DateOrder:
 		return t.date(r)
 	}
-	return told{page.Say(r.Column + " is " + r.Word + " wherever it is not missing, so nothing can be compared by it."),
-		"To see it beside the others", phrase.Line(&phrase.Look{})}
+	return advice{page.Say(r.Column + " is " + r.Word + " wherever it is not missing, so nothing can be compared by " +
+		"it."), "To see it beside the others", phrase.Line(&phrase.Look{})}
 }
 
 func more(n int) string {
@@ -169,13 +169,13 @@ func (t telling) figureOf(r proofread.Remark) string {
 }
 
 // note tells of rows that hold a note; they are set aside by their number, since a note is long.
-func (t telling) note(r proofread.Remark) told {
+func (t telling) note(r proofread.Remark) advice {
 	n := len(r.Rows)
 	var which phrase.Which
 	for _, row := range r.Rows {
 		which.Rows = append(which.Rows, phrase.Count{Value: row + 1})
 	}
-	return told{page.Say("Line ", t.f.Line(r.Rows[0]), " holds nothing but “"+shortened(r.Word)+"”", page.If(n > 1,
+	return advice{page.Say("Line ", t.f.Line(r.Rows[0]), " holds nothing but “"+shortened(r.Word)+"”", page.If(n > 1,
 		", and ", n-1, say.Plural(n-1, " line under it is", " lines under it are")+" like it"),
 		", and "+say.Plural(n, "is counted as a specimen.", "they are counted as specimens.")),
 		say.Plural(n, "If it is a note", "If they are notes"),
@@ -191,17 +191,17 @@ func shortened(s string) string {
 	return s
 }
 
-func (t telling) sum(r proofread.Remark) told {
+func (t telling) sum(r proofread.Remark) advice {
 	s := page.Say(say.Capital(t.where(r.Rows[0])) + " is " + t.figureOf(r) + " in " + say.Listed(r.Columns))
 	if r.Aside {
-		return told{append(s, page.Word(", and is set aside.")), "If it is a specimen",
+		return advice{append(s, page.Word(", and is set aside.")), "If it is a specimen",
 			phrase.Line(&phrase.BringBack{Which: t.which(r.Rows)})}
 	}
-	return told{append(s, page.Word(", and no specimen.")), "To leave it out", t.aside(r.Rows, r.Stat.Reason())}
+	return advice{append(s, page.Word(", and no specimen.")), "To leave it out", t.aside(r.Rows, r.Stat.Reason())}
 }
 
 // sums tells all rows that sum others up in one sentence.
-func (t telling) sums(all []proofread.Remark) told {
+func (t telling) sums(all []proofread.Remark) advice {
 	if len(all) == 1 {
 		return t.in(all[0])
 	}
@@ -217,10 +217,10 @@ func (t telling) sums(all []proofread.Remark) told {
 	}
 	s := page.Say(len(all), " rows are figures of other rows and no specimens: "+strings.Join(parts, "; "))
 	if all[0].Aside {
-		return told{append(s, page.Word(". They are set aside.")), "To take them for specimens",
+		return advice{append(s, page.Word(". They are set aside.")), "To take them for specimens",
 			phrase.Line(&phrase.BringBack{Which: t.which(rows)})}
 	}
-	return told{append(s, page.Word(".")), "To leave them out", t.aside(rows, all[0].Stat.Reason())}
+	return advice{append(s, page.Word(".")), "To leave them out", t.aside(rows, all[0].Stat.Reason())}
 }
 
 // slipNames say what makes a value so many times too large.
@@ -246,7 +246,7 @@ func part(times string) string {
 	return "a " + times + "th of"
 }
 
-func (t telling) twoUnits(r proofread.Remark) told {
+func (t telling) twoUnits(r proofread.Remark) advice {
 	times, slip := slipName(r.Factor)
 	side := "above"
 	op := "/"
@@ -256,8 +256,8 @@ func (t telling) twoUnits(r proofread.Remark) told {
 	s := page.Say(len(r.Rows), " values of "+r.Column+" lie about "+times+" times "+side+" the ", r.Of,
 		" others, as by "+slip+": "+t.list(r.Rows)+".")
 	if r.Value == 0 {
-		return told{s, "To see the first of them", phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: r.Rows[0] + 1,
-			Last: r.Rows[0] + 1}})}
+		return advice{s, "To see the first of them", phrase.Line(&phrase.Rows{
+			Extent: &phrase.Extent{First: r.Rows[0] + 1, Last: r.Rows[0] + 1}})}
 	}
 	read := t.free(r.Column + "_as_read")
 	own, ref := phrase.ColumnRef{Column: r.Column}, phrase.ColumnRef{Column: read}
@@ -279,7 +279,7 @@ func (t telling) twoUnits(r proofread.Remark) told {
 	if c.Role != frames.Load { // as text it is no factor beside what was made of it
 		lines = append(lines, phrase.Line(&phrase.Treat{Column: ref, Kind: phrase.Choice{Word: "text"}}))
 	}
-	return told{s, "To have them like the others, with what was read kept in " + read, strings.Join(lines, "; ")}
+	return advice{s, "To have them like the others, with what was read kept in " + read, strings.Join(lines, "; ")}
 }
 
 // free is the name for a new column, with a number after it where another has it.
@@ -293,7 +293,7 @@ func (t telling) free(wish string) string {
 	}
 }
 
-func (t telling) slip(r proofread.Remark) told {
+func (t telling) slip(r proofread.Remark) advice {
 	times, slip := slipName(r.Factor)
 	what := times + " times"
 	if r.Factor < 1 {
@@ -311,35 +311,35 @@ func (t telling) slip(r proofread.Remark) told {
 	if r.Factor < 1 {
 		reason = times + " times too small"
 	}
-	return told{s, "If so", t.correct(r.Column, r.Rows[0], phrase.Cell{Amount: &phrase.Amount{Value: r.Should}},
+	return advice{s, "If so", t.correct(r.Column, r.Rows[0], phrase.Cell{Amount: &phrase.Amount{Value: r.Should}},
 		reason)}
 }
 
-func (t telling) sign(r proofread.Remark) told {
+func (t telling) sign(r proofread.Remark) advice {
 	if r.Code == proofread.Zero {
 		s := page.Say(r.Column+" is 0 for "+t.list(r.Rows)+", where the ", r.Of, " others are about ",
 			t.usual(r.Column, r.Usual), ".")
 		if len(r.Rows) > 1 {
-			return told{s, "If nothing was measured", t.aside(r.Rows, r.Column+" is 0")}
+			return advice{s, "If nothing was measured", t.aside(r.Rows, r.Column+" is 0")}
 		}
-		return told{s, "If nothing was measured", t.correct(r.Column, r.Rows[0], phrase.Cell{Missing: true},
+		return advice{s, "If nothing was measured", t.correct(r.Column, r.Rows[0], phrase.Cell{Missing: true},
 			"not measured")}
 	}
 	s := page.Say(r.Column+" is less than nothing for "+t.list(r.Rows)+", the first ", t.number(r.Column, r.Value), ".")
-	return told{s, "If the sign is a slip", t.correct(r.Column, r.Rows[0],
+	return advice{s, "If the sign is a slip", t.correct(r.Column, r.Rows[0],
 		phrase.Cell{Amount: &phrase.Amount{Value: r.Should}}, "sign slipped")}
 }
 
-func (t telling) twice(r proofread.Remark) told {
+func (t telling) twice(r proofread.Remark) advice {
 	what := "in every column"
 	if r.Column != "" {
 		what = "in every column but " + r.Column
 	}
-	return told{page.Say(say.Capital(t.list(r.Rows)) + " are alike " + what + ", as if entered " +
+	return advice{page.Say(say.Capital(t.list(r.Rows)) + " are alike " + what + ", as if entered " +
 		say.Plural(len(r.Rows)-1, "twice", "several times") + "."), "If so", t.aside(r.Rows[1:], "entered twice")}
 }
 
-func (t telling) nameTwice(r proofread.Remark) told {
+func (t telling) nameTwice(r proofread.Remark) advice {
 	var lines []string
 	for _, row := range r.Rows {
 		lines = append(lines, strconv.Itoa(t.f.Line(row)))
@@ -363,7 +363,7 @@ func (t telling) nameTwice(r proofread.Remark) told {
 		line += "; " + phrase.Line(&phrase.Mark{Column: phrase.ColumnRef{Column: r.Column},
 			Role: phrase.Choice{Word: "specimen"}})
 	}
-	return told{append(s, page.Word(".")), "If the last is another specimen", line}
+	return advice{append(s, page.Word(".")), "If the last is another specimen", line}
 }
 
 // freeName is a name that no specimen has: the one given twice with a letter after it.
@@ -376,7 +376,7 @@ func (t telling) freeName(r proofread.Remark) string {
 	}
 }
 
-func (t telling) alike(r proofread.Remark) told {
+func (t telling) alike(r proofread.Remark) advice {
 	var counts []string
 	var all []phrase.LevelRef
 	for i, l := range r.Levels {
@@ -385,28 +385,28 @@ func (t telling) alike(r proofread.Remark) told {
 	}
 	s := page.Say(say.Listed(r.Levels) + " of " + r.Column + " look like one level (" + say.Listed(counts) +
 		" specimens).")
-	return told{s, "To make them one", phrase.Line(&phrase.MergeLevels{Into: phrase.Text{Text: r.Levels[0]},
+	return advice{s, "To make them one", phrase.Line(&phrase.MergeLevels{Into: phrase.Text{Text: r.Levels[0]},
 		Levels: phrase.Levels{List: append(all[1:], all[0])}, Column: phrase.ColumnRef{Column: r.Column}})}
 }
 
-func (t telling) date(r proofread.Remark) told {
+func (t telling) date(r proofread.Remark) advice {
 	row := r.Rows[0]
 	s := page.Say(r.Column + " of " + t.where(row) + ", " + r.Word +
 		", is out of order among dates that rise otherwise.")
 	if r.Meant == "" {
-		return told{s, "To see it beside its neighbours",
+		return advice{s, "To see it beside its neighbours",
 			phrase.Line(&phrase.Rows{Extent: &phrase.Extent{First: max(1, row-1), Last: min(t.f.Len(), row+3)}})}
 	}
 	c, _ := t.f.Column(r.Column)
 	fix := &phrase.Correct{Column: phrase.ColumnRef{Column: r.Column}, Specimen: t.one(row),
 		Value: phrase.Cell{Text: r.Meant}, New: c.Kind == frames.Category && !slices.Contains(c.Levels, r.Meant),
 		Reason: &phrase.Text{Text: "date mistyped"}}
-	return told{s, "If " + r.Meant + " is meant", phrase.Line(fix)}
+	return advice{s, "If " + r.Meant + " is meant", phrase.Line(fix)}
 }
 
 // grouped puts remarks together that are told as one: the sums, the columns of one value, and what is
 // wrong in the same way in one column, from the third on.
-func (t telling) grouped(all []proofread.Remark) (list []told) {
+func (t telling) grouped(all []proofread.Remark) (list []advice) {
 	var sums, single []proofread.Remark
 	several := map[string]int{}
 	for _, r := range all {
@@ -450,7 +450,7 @@ func (t telling) grouped(all []proofread.Remark) (list []told) {
 			names = append(names, r.Column+" ("+r.Word+")")
 			look.Columns.List = append(look.Columns.List, phrase.ColumnRef{Column: r.Column})
 		}
-		list = append(list, told{page.Say("These columns hold one value each, so nothing can be compared by them: " +
+		list = append(list, advice{page.Say("These columns hold one value each, so nothing can be compared by them: " +
 			say.ShortList(names) + "."), "To look at them", phrase.Line(look)})
 	}
 	return list
@@ -476,8 +476,8 @@ func RowCautions(k *session.Call, f *frames.Frame, skip func(proofread.Remark) b
 	list := telling{f}.grouped(all)
 	var out []page.Sentence
 	for i, one := range list {
-		if i == mostTold && len(list) > mostTold+1 {
-			n := len(list) - mostTold
+		if i == mostShown && len(list) > mostShown+1 {
+			n := len(list) - mostShown
 			return append(out, page.Say(n, " more "+say.Plural(n, "remark", "remarks")+
 				" on the rows: to see all, type: "+phrase.Line(&phrase.CheckSeries{}))), nil
 		}

@@ -124,7 +124,7 @@ func (f *Family) Run(k *session.Call, m compare.Means, ref int, conf float64) (e
 func (f *Family) sets() [][]int {
 	var out [][]int
 	for i := range f.Names {
-		if i == 0 || f.told() && f.setting[i] != f.setting[i-1] {
+		if i == 0 || f.withinSettings() && f.setting[i] != f.setting[i-1] {
 			out = append(out, nil)
 		}
 		out[len(out)-1] = append(out[len(out)-1], i)
@@ -140,7 +140,7 @@ func (f *Family) namedIn(set []int, ref int) int {
 // Rows are the differences within every setting, for a comparison of all of them at once; nil where
 // the levels are compared once.
 func (f *Family) Rows(ref int) [][2]int {
-	if !f.told() {
+	if !f.withinSettings() {
 		return nil
 	}
 	var rows [][2]int
@@ -175,15 +175,15 @@ func (f *Family) take(r *compare.Result, set []int) {
 	}
 }
 
-// told reports whether the levels are told within settings.
-func (f *Family) told() bool { return len(f.Partners.Settings) > 0 }
+// withinSettings reports whether the levels are compared within settings.
+func (f *Family) withinSettings() bool { return len(f.Partners.Settings) > 0 }
 
 // WithinOf is the key of the setting of a difference, "" for none.
 func (f *Family) WithinOf(d compare.Difference) string { return f.WithinAt(d.First) }
 
 // WithinAt is the key of the setting of one of the family's levels, "" for none.
 func (f *Family) WithinAt(i int) string {
-	if !f.told() {
+	if !f.withinSettings() {
 		return ""
 	}
 	return f.Partners.Settings[f.setting[i]].Key
@@ -247,7 +247,7 @@ func (f *Family) LeadGaps() []say.Gap {
 			enough = f.enoughForAll(all)
 		}
 		g := f.gap(d, answer, enough)
-		if !math.IsNaN(f.Probability) && !f.told() {
+		if !math.IsNaN(f.Probability) && !f.withinSettings() {
 			g.Probability = f.Probability
 		}
 		out = append(out, g)
@@ -260,7 +260,8 @@ func (f *Family) LeadGaps() []say.Gap {
 func (f *Family) bySetting() [][]compare.Difference {
 	var out [][]compare.Difference
 	for _, d := range f.Result.Differences {
-		if last := len(out) - 1; last >= 0 && (!f.told() || f.setting[d.First] == f.setting[out[last][0].First]) {
+		if last := len(out) - 1; last >= 0 &&
+			(!f.withinSettings() || f.setting[d.First] == f.setting[out[last][0].First]) {
 			out[last] = append(out[last], d)
 		} else {
 			out = append(out, []compare.Difference{d})
@@ -358,12 +359,12 @@ func (f *Family) gap(d compare.Difference, answer verdict.Answer, enough say.Eno
 		if f.Against {
 			g.Family = "adjusted for comparing all levels"
 		}
-		if f.told() {
+		if f.withinSettings() {
 			g.Family += " " + f.Partners.Said()
 		}
 	}
 	setting := 0
-	if f.told() {
+	if f.withinSettings() {
 		setting = f.setting[d.First]
 		if w := f.Partners.Settings[setting]; len(w.Point.Numbers) == 0 {
 			g.Enough.Where = w.Words

@@ -1,6 +1,6 @@
-// Package told measures how often the commands that answer tell a false answer without a doubt, in
+// Package falseanswers measures how often the commands that answer tell a false answer without a doubt, in
 // invented series whose truth is known, with nothing wrong and with a fault planted.
-package told
+package falseanswers
 
 import (
 	"context"

@@ -1,4 +1,4 @@
-package told
+package falseanswers
 
 import (
 	"context"
