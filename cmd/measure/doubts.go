@@ -102,13 +102,13 @@ func questioned(ctx context.Context, n int, seed uint64,
 		if err != nil {
 			return outcome{}, fmt.Errorf("series %d: %w", i, err)
 		}
-		return judged(e, m), nil
+		return outcomeOf(e, m), nil
 	})
 }
 
-// judged compares what was told with the truth. In a series of several factors any answer that
+// outcomeOf compares what was told with the truth. In a series of several factors any answer that
 // differs is held against it only where nothing truly differs.
-func judged(e page.Entry, m falseanswers.Series) outcome {
+func outcomeOf(e page.Entry, m falseanswers.Series) outcome {
 	o := outcome{fault: m.Doubt, specimens: len(m.Rows)}
 	for _, d := range e.Doubts {
 		o.codes = append(o.codes, d.Code)

@@ -30,20 +30,20 @@ func (m Means) Answers(perLevel int, truth, worth float64) (Answers, error) {
 		}
 	}
 	df := m.df(at, perLevel)
-	return judged{df: df, sd: math.Sqrt(2 * variances[at]), wide: pairPoint(m.Levels[at], df, 1-m.Confidence),
+	return pairTest{df: df, sd: math.Sqrt(2 * variances[at]), wide: pairPoint(m.Levels[at], df, 1-m.Confidence),
 		narrow: pairPoint(m.Levels[at], df, 2*(1-m.Confidence))}.answers(truth, worth), nil
 }
 
-// judged is a difference of two level means and what it is judged by: the sd of its error, the degrees of
+// pairTest is a difference of two level means and what it is tested by: the sd of its error, the degrees of
 // freedom behind that, and the critical values of the interval and of that of twice the error.
-type judged struct{ df, sd, wide, narrow float64 }
+type pairTest struct{ df, sd, wide, narrow float64 }
 
 // answers are the chances by the rule of verdict.Decide: the levels differ where the pair's interval excludes
 // zero; else there is no difference worth having where that of twice the error lies wholly within worth either
 // way; else nothing can be told. The difference found is normal about truth with the sd τ, and the sd that it is
 // judged by is τ·u with df·u² from χ² on df, apart from it (textbook: mean and variance of normal samples are
 // independent); None is integrated over u.
-func (j judged) answers(truth, worth float64) Answers {
+func (j pairTest) answers(truth, worth float64) Answers {
 	df, tau := j.df, j.sd
 	a := Answers{Differs: dist.PassingChance(j.wide, df, truth/tau)}
 	within := func(u float64) float64 {

@@ -187,7 +187,7 @@ func (m Uneven) blockSD() float64 { return m.means().blockSD() }
 
 // Given is what the plan's own numbers give. Chances are those of the pair that is told least. Pairs are judged
 // by the studentised range with each pair's own numbers (Tukey and Kramer), as compare does; Half and the answers
-// are those of judged.answers.
+// are those of pairTest.answers.
 func (m Uneven) Given() (UnevenSize, error) {
 	if err := m.check(); err != nil {
 		return UnevenSize{}, err
@@ -204,7 +204,7 @@ func (m Uneven) Given() (UnevenSize, error) {
 	worst := m.worst(v)
 	for i := range m.N {
 		for j := i + 1; j < len(m.N); j++ {
-			p := Pair{First: i, Second: j, Chance: t.pair(m.Delta, v(i, j)), Half: m.judged(i, j).answers(0, 1).Half}
+			p := Pair{First: i, Second: j, Chance: t.pair(m.Delta, v(i, j)), Half: m.pairTest(i, j).answers(0, 1).Half}
 			p.Detectable = m.SD * least(func(d float64) bool { return t.pair(d*m.SD, v(i, j)) >= m.Wanted })
 			out.Pairs = append(out.Pairs, p)
 		}
@@ -241,10 +241,10 @@ func (m Uneven) worst(variance func(i, j int) float64) float64 {
 	return worst
 }
 
-// judged is the difference of two levels as it will be judged.
-func (m Uneven) judged(i, j int) judged {
+// pairTest is the difference of two levels as it will be tested.
+func (m Uneven) pairTest(i, j int) pairTest {
 	df, k := m.df(), len(m.N)
-	return judged{df: df, sd: math.Sqrt(m.variance(m.SD, m.blockSD())(i, j)), wide: pairPoint(k, df, 1-m.Confidence),
+	return pairTest{df: df, sd: math.Sqrt(m.variance(m.SD, m.blockSD())(i, j)), wide: pairPoint(k, df, 1-m.Confidence),
 		narrow: pairPoint(k, df, 2*(1-m.Confidence))}
 }
 
@@ -253,7 +253,7 @@ func (m Uneven) Answers(first, second int, truth, worth float64) (Answers, error
 	if err := m.check(); err != nil {
 		return Answers{}, err
 	}
-	return m.judged(first, second).answers(truth, worth), nil
+	return m.pairTest(first, second).answers(truth, worth), nil
 }
 
 // At is what n specimens in all give in the plan's own proportions, each level's number rounded and of levels

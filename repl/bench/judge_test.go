@@ -7,7 +7,7 @@ import (
 )
 
 // The p of a judged series is that of the same terms and blocks fitted by hand.
-func TestJudgedByThePlansOwnTerms(t *testing.T) {
+func TestALookIsByThePlansOwnTerms(t *testing.T) {
 	for _, c := range [][2]string{
 		{"plan load by place detecting 40 kgf spread 40 kgf in 2 stages", "anova load on place"},
 		{"plan load by pins detecting 40 kgf spread 40 kgf in 3 stages", "anova load on pins"},
@@ -19,10 +19,10 @@ func TestJudgedByThePlansOwnTerms(t *testing.T) {
 		b := newBench(t)
 		b.run("open gates.csv")
 		b.run(strings.Split(plan, "; ")...)
-		judged := numberOf(b.run("judge plan1 so far"), "p")
+		looked := numberOf(b.run("judge plan1 so far"), "p")
 		row := b.run(fit).Tables[0].Rows[0]
-		if p := row[len(row)-2].Num; math.Abs(judged-p) > 1e-9*p {
-			t.Errorf("%s: p %g, by %s %g", plan, judged, fit, p)
+		if p := row[len(row)-2].Num; math.Abs(looked-p) > 1e-9*p {
+			t.Errorf("%s: p %g, by %s %g", plan, looked, fit, p)
 		}
 	}
 }

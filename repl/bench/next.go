@@ -104,13 +104,13 @@ func (n *follower) lines() []string {
 			n.add(&phrase.Sheet{Plan: cmd.Plan, File: phrase.File{Path: cmd.Plan.Text + ".csv"}, Day: cmd.Day})
 		}
 	case *phrase.Judge:
-		n.judged(cmd)
+		n.afterLook(cmd)
 	}
 	return n.out
 }
 
-// judged is what follows a look at a series made by a plan: the picture of it, and a comparison once it has ended.
-func (n *follower) judged(cmd *phrase.Judge) {
+// afterLook is what follows a look at a series made by a plan: the picture of it, and a comparison once it has ended.
+func (n *follower) afterLook(cmd *phrase.Judge) {
 	r, _ := n.s.Result(cmd.Plan.Text)
 	if r.Plan == nil || len(r.Plan.Factors) == 0 {
 		return

@@ -35,7 +35,7 @@ func TestOnlyCureTemperaturesHaveAChalkPoint(t *testing.T) {
 	}
 }
 
-func TestScatterIsJudgedFromFiveSpecimensOn(t *testing.T) {
+func TestScatterIsComparedFromFiveSpecimensOn(t *testing.T) {
 	newton, _ := units.Parse("N")
 	alike := session.Cell{Group: session.Group{Level: "alike", Values: []float64{100, 101, 102, 100, 101}}}
 	wild := session.Cell{Group: session.Group{Level: "wild", Values: []float64{20, 200, 100, 40, 180}}}

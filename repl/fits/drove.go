@@ -53,8 +53,8 @@ func (d *drivers) drove() (*session.Outcome, error) {
 		page.Names{"y": d.fit.Y.Unit()})
 	warn(k, d.fit)
 	answers, err := effectsOver(d.over, d.fit, &session.Call{Context: k.Context, Session: k.Session,
-		Command: d.fit.Command, Entry: &page.Entry{Series: k.Entry.Series}, Handlers: k.Handlers, Judged: k.Judged},
-		k.Confidence())
+		Command: d.fit.Command, Entry: &page.Entry{Series: k.Entry.Series}, Handlers: k.Handlers,
+		WorthFrom: k.WorthFrom}, k.Confidence())
 	if err != nil {
 		return nil, err
 	}

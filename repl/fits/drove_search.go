@@ -180,7 +180,7 @@ func (d *drivers) fitAll(blocks []phrase.BlockRef) error {
 					d.noBlocks = append(d.noBlocks, b.Column.Column)
 				}
 			}
-			return d.judged()
+			return d.requireResiduals()
 		}
 		if first == nil {
 			first = err
@@ -189,8 +189,8 @@ func (d *drivers) fitAll(blocks []phrase.BlockRef) error {
 	return first
 }
 
-// judged refuses a fit that meets every value.
-func (d *drivers) judged() error {
+// requireResiduals refuses a fit that meets every value.
+func (d *drivers) requireResiduals() error {
 	if d.fit.Sigma > 0 {
 		return nil
 	}

@@ -160,7 +160,7 @@ func partsOf(d *past.Drawn, own phrase.Condition) []part {
 // aside is a call for another command whose entry is not kept.
 func aside(k *session.Call, do any) *session.Call {
 	return &session.Call{Context: k.Context, Session: k.Session, Command: phrase.CommandOf(do), Entry: &page.Entry{},
-		Handlers: k.Handlers, Back: []bool{}, Judged: k.Judged}
+		Handlers: k.Handlers, Back: []bool{}, WorthFrom: k.WorthFrom}
 }
 
 // answered are the answers of some of the series, of n specimens.

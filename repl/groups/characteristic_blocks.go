@@ -94,12 +94,12 @@ func limitBlocks(k *session.Call, of phrase.LimitsByLevels, o limit.Options) (bl
 // share of the scatter, and among equals that of the larger worth; a share of NaN is no choice.
 // Where columns are marked as blocks, only those are looked at.
 func chooseBlocks(k *session.Call, s *session.Sample, except []string,
-	judge func(codes []int) (share, worth float64)) blocking {
+	scatterOf func(codes []int) (share, worth float64)) blocking {
 	var out blocking
 	best, bestWorth := math.Inf(-1), math.Inf(-1)
 	for _, name := range session.BlocksOf(k.Context, s, except) {
 		ref := phrase.BlockRef{Column: phrase.ColumnRef{Column: name}}
-		share, worth := judge(s.BlockCodes(k.Context, ref))
+		share, worth := scatterOf(s.BlockCodes(k.Context, ref))
 		if math.IsNaN(share) {
 			out.apart = append(out.apart, name)
 			continue

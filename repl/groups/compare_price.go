@@ -31,11 +31,11 @@ type priceRow struct {
 	PerCost float64 `id:"per_cost" unit:"{rate}" label:"gain per {one}"`
 	Low     float64 `id:"per_cost_low" unit:"{rate}" label:"low" wide:"yes"`
 	High    float64 `id:"per_cost_high" unit:"{rate}" label:"high" wide:"yes"`
-	*priceJudged
+	*priceVerdict
 }
 
-// priceJudged is what a difference has to be to be worth its cost, and whether it is.
-type priceJudged struct {
+// priceVerdict is what a difference has to be to be worth its cost, and whether it is.
+type priceVerdict struct {
 	Needed float64 `id:"needed" unit:"{y}"`
 	Answer string  `id:"answer"`
 }
@@ -115,9 +115,9 @@ func (t *pricedTable) names() page.Names {
 // cost is that of the difference divided by the extra cost, which is known exactly.
 func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	r := verdict.Range{Low: d.Low, High: d.High}
-	judged := r
+	interval := r
 	if t.fam.Result.Method == compare.ByReshuffling { // no interval to show, but one to judge by
-		judged = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
+		interval = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
 	}
 	row := priceRow{First: t.fam.Names[d.First], Second: t.fam.Names[d.Second], Cost: extra, PerCost: page.None,
 		Low: page.None, High: page.None}
@@ -127,7 +127,7 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	gap := t.fam.Gap(d)
 	if extra == 0 {
 		if t.price != nil {
-			row.priceJudged = &priceJudged{0, sameCost}
+			row.priceVerdict = &priceVerdict{0, sameCost}
 		}
 		t.rows = append(t.rows, row)
 		return page.Say("The two cost the same.")
@@ -135,7 +135,7 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	dearer, cheaper, gain := row.Second, row.First, d.Diff
 	if extra < 0 {
 		dearer, cheaper, gain = row.First, row.Second, -d.Diff
-		r, judged = turned(r), turned(judged)
+		r, interval = turned(r), turned(interval)
 	}
 	extra = math.Abs(extra)
 	row.PerCost, row.Low, row.High = gain/extra, r.Low/extra, r.High/extra
@@ -156,7 +156,7 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 		" interval ", page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")"), ", ", amount(row.PerCost, 1/extra),
 		per, page.If(known, " (", page.Span{Low: row.Low, High: row.High, Unit: t.fam.Unit}, ")"))
 	if t.price != nil {
-		row.priceJudged = &priceJudged{t.price.Value * extra, paying(judged, t.price.Value*extra)}
+		row.priceVerdict = &priceVerdict{t.price.Value * extra, paying(interval, t.price.Value*extra)}
 		s = page.Say(s, ". At ", page.In(t.price.Value, t.fam.Unit), per+" it has to bring ",
 			page.In(row.Needed, t.fam.Unit), ": ", page.Verdict{Words: row.Answer, Of: gap.Of})
 	}

@@ -52,7 +52,7 @@ func TestPricesGoByTheDearerLevel(t *testing.T) {
 		if row.Cost != c.extra || row.PerCost != c.per || row.Low != c.low || row.High != c.high ||
 			row.Needed != c.needed ||
 			row.Answer != c.answer {
-			t.Errorf("%g more: %+v %+v, want %+v", c.extra, row, *row.priceJudged, c)
+			t.Errorf("%g more: %+v %+v, want %+v", c.extra, row, *row.priceVerdict, c)
 		}
 	}
 	table := pricedTable{fam: fam, unit: "min", price: &pricing.Price{Value: 4, Cost: "min"}}

@@ -18,18 +18,18 @@ import (
 // uneven is a plan of one factor whose levels have numbers of their own, given or the cheapest.
 type uneven struct {
 	*pilot
-	means   plan.Means
-	what    func(frames.Column) page.Sentence
-	at      []int     // of the levels that are planned, their place among all
-	names   []string  // of these
-	cost    []float64 // of a specimen of each; nil: not given
-	unit    string    // of the costs
-	model   plan.Uneven
-	size    plan.UnevenSize
-	cheap   *plan.Split    // nil: the numbers were given
-	worth   page.Num       // the smallest difference worth having; Value on the response's own scale 0: not known
-	judged  float64        // the same on the scale that the model plans on
-	perCost *pricing.Price // that it was worked out from; nil without one
+	means      plan.Means
+	what       func(frames.Column) page.Sentence
+	at         []int     // of the levels that are planned, their place among all
+	names      []string  // of these
+	cost       []float64 // of a specimen of each; nil: not given
+	unit       string    // of the costs
+	model      plan.Uneven
+	size       plan.UnevenSize
+	cheap      *plan.Split    // nil: the numbers were given
+	worth      page.Num       // the smallest difference worth having; Value on the response's own scale 0: not known
+	modelWorth float64        // the same on the scale that the model plans on
+	perCost    *pricing.Price // that it was worked out from; nil without one
 }
 
 // unevenly reports whether levels have numbers of their own in a plan, or costs.
@@ -186,7 +186,7 @@ func (u *uneven) read(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) er
 		Wanted: m.Wanted, Blocks: m.Blocks, Others: m.Others}
 	var err error
 	if u.perCost, err = pricing.Of(k, u.response, of.Costing); err == nil {
-		u.judged, u.worth, err = worthHaving(k, u.pilot, of, u.perCost)
+		u.modelWorth, u.worth, err = worthHaving(k, u.pilot, of, u.perCost)
 	}
 	return err
 }

@@ -75,7 +75,7 @@ func (u *uneven) pairTable() page.Table {
 // answers are the chances of the answers about every pair, at true differences of none, half of what is worth
 // having and all of it, and what is said of the pair that is distinguished least; nothing where no such size is known.
 func (u *uneven) answers(k *session.Call) (rows []answerRow, findings []page.Sentence, err error) {
-	if !(u.judged > 0) {
+	if !(u.modelWorth > 0) {
 		return nil, nil, nil
 	}
 	var worst plan.Pair
@@ -84,8 +84,8 @@ func (u *uneven) answers(k *session.Call) (rows []answerRow, findings []page.Sen
 		if err := k.Context.Err(); err != nil {
 			return nil, nil, err
 		}
-		some, none, all, err := answersAt(u.judged, func(truth float64) (plan.Answers, error) {
-			return u.model.Answers(p.First, p.Second, truth, u.judged)
+		some, none, all, err := answersAt(u.modelWorth, func(truth float64) (plan.Answers, error) {
+			return u.model.Answers(p.First, p.Second, truth, u.modelWorth)
 		})
 		if err != nil {
 			return nil, nil, err
@@ -127,8 +127,8 @@ func (u *uneven) together(k *session.Call, worst plan.Pair) (page.Sentence, erro
 		all.N = append(all.N, u.model.N[i]+n)
 		there = page.Say(there, joint(i, len(u.at)), n, " of "+u.bare(u.names[i]))
 	}
-	_, none, seen, err := answersAt(u.judged, func(truth float64) (plan.Answers, error) {
-		return all.Answers(worst.First, worst.Second, truth, u.judged)
+	_, none, seen, err := answersAt(u.modelWorth, func(truth float64) (plan.Answers, error) {
+		return all.Answers(worst.First, worst.Second, truth, u.modelWorth)
 	})
 	return page.Say("Taken as one series with the ", there, " that there are: ", page.Share(seen.Differs), " and ",
 		page.Share(none.None), ", told to about ", page.In(seen.Half, u.response.Unit()), " either way."), err

@@ -187,11 +187,11 @@ func (g Gap) Answered(answer string) page.Sentence {
 
 // borne is the interval and the probability.
 func (g Gap) borne() page.Sentence {
-	judged := page.Say(g.Route)
+	interval := page.Say(g.Route)
 	if g.Route == "" {
-		judged = g.span()
+		interval = g.span()
 	}
-	return page.Say(" (", judged, page.If(g.Family != "", ", "+g.Family), ")",
+	return page.Say(" (", interval, page.If(g.Family != "", ", "+g.Family), ")",
 		page.If(!math.IsNaN(g.Probability), ", ", page.Chance(g.Probability)))
 }
 

@@ -31,10 +31,10 @@ type Call struct {
 	Entry    *page.Entry
 	Handlers map[reflect.Type]Handler // what carries out each command, by its struct
 
-	Taken    *Sample   // the first specimens taken, whatever came of them
-	Analysis *analysis // what an analysis command was about; nil for the others
-	Back     []bool    // in a quiet rerun: the specimens of the series that are back
-	Judged   *Session  // in a quiet rerun: whose series says what is worth having; nil: the own one
+	Taken     *Sample   // the first specimens taken, whatever came of them
+	Analysis  *analysis // what an analysis command was about; nil for the others
+	Back      []bool    // in a quiet rerun: the specimens of the series that are back
+	WorthFrom *Session  // in a quiet rerun: whose series says what is worth having; nil: the own one
 	// in a quiet rerun whose answers are only compared: nobody asks how many specimens would settle one
 	Unplanned bool
 
@@ -115,8 +115,8 @@ func (k *Call) Only(s *Session, ref phrase.ColumnRef, level, ending string) *Cal
 // Quiet is a call that carries out a command on a session without a word or a trace: a rerun, with the specimens of
 // the series that are back in it.
 func (k *Call) Quiet(s *Session, c *phrase.Command, back []bool) *Call {
-	return &Call{Context: parallel.WithProgress(k.Context, nil), Session: s, Command: c, Back: back, Judged: k.Session,
-		Handlers: k.Handlers, Entry: &page.Entry{Kind: c.Entry.Kind}}
+	return &Call{Context: parallel.WithProgress(k.Context, nil), Session: s, Command: c, Back: back,
+		WorthFrom: k.Session, Handlers: k.Handlers, Entry: &page.Entry{Kind: c.Entry.Kind}}
 }
 
 // Whose is the condition and the series of the command.

@@ -28,8 +28,8 @@ type Plan struct {
 	Aim aim
 }
 
-// Judged is a look at a series made by a plan.
-type Judged struct {
+// PlanLook is a look at a series made by a plan.
+type PlanLook struct {
 	Plan  string
 	Share float64 // of the planned specimens that were there
 	P     float64 // that was found

@@ -67,7 +67,7 @@ type Result struct {
 	Columns            []string        // the columns of its terms
 	Fit                Fitted          // of kind fit
 	Plan               *Plan           // of kind plan
-	Judged             *Judged         // of kind judge
+	Look               *PlanLook       // of kind judge
 	Shares             *Shares         // of kind shares
 	Gaps               *Gaps           // of kinds drove, compare, odds, count and agree
 	Doubts             []page.Doubt    // that its answers carry

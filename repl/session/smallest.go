@@ -68,8 +68,8 @@ func (k *Call) Senseless(why, hint string) error {
 // aside; NaN where there is none.
 func (k *Call) MeanOfSeries(r *Response) float64 {
 	s := k.Session
-	if k.Judged != nil {
-		s = k.Judged
+	if k.WorthFrom != nil {
+		s = k.WorthFrom
 	}
 	f, ok := s.Frame(k.Entry.Series)
 	if !ok {

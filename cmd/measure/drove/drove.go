@@ -136,11 +136,11 @@ func (k *Kind) one(ctx context.Context, seed uint64) (asked, best Shares, err er
 	if err != nil {
 		return asked, best, err
 	}
-	return k.judged(given, sizes, first), k.judged(known, sizes, first), nil
+	return k.compareWithTruth(given, sizes, first), k.compareWithTruth(known, sizes, first), nil
 }
 
-// judged holds answers to the truth.
-func (k *Kind) judged(all []finding, sizes []float64, first int) Shares {
+// compareWithTruth counts which answers are true and which are false.
+func (k *Kind) compareWithTruth(all []finding, sizes []float64, first int) Shares {
 	var right, wrong, undecided, found, large, led, ranked, whole int
 	for f, t := range all {
 		none := t.answer == verdict.NoDifferenceWorth || t.answer == verdict.DiffersLessThanWorth

@@ -22,7 +22,7 @@ func kind(t *testing.T, name string) *Kind {
 }
 
 // An answer is right, wrong or none by what the factor truly does.
-func TestJudged(t *testing.T) {
+func TestCompareWithTruth(t *testing.T) {
 	k := &Kind{worth: 40}
 	for _, c := range []struct {
 		about  string
@@ -41,7 +41,7 @@ func TestJudged(t *testing.T) {
 		{"by less than worth, of a little", verdict.DiffersLessThanWorth, 20, [3]int{1, 0, 0}, 0},
 		{"cannot tell", verdict.CannotTell, 80, [3]int{0, 0, 1}, 0},
 	} {
-		got := k.judged([]finding{{answer: c.answer, share: 0.5}}, []float64{c.size}, 0)
+		got := k.compareWithTruth([]finding{{answer: c.answer, share: 0.5}}, []float64{c.size}, 0)
 		if [3]int{got[0].N, got[1].N, got[2].N} != c.want || got[3].N != c.found || got[5].N != 1-c.want[1] {
 			t.Errorf("%s: %+v", c.about, got)
 		}

@@ -87,12 +87,13 @@ func (f Failure) one(ctx context.Context, seed uint64) (asked, best Shares, err 
 		return asked, best, err
 	}
 	known, pairKnown, err := f.tested(ctx, columns, mode)
-	return f.judged(differs, pair, other), f.judged(known, pairKnown, false), err
+	return f.compareWithTruth(differs, pair, other), f.compareWithTruth(known, pairKnown, false), err
 }
 
-// judged holds what is told of a series to the truth: of the factors that do something those told to differ, of those
-// that do nothing too; and of the series those that tell glue and pins to go together, and any other pair.
-func (f Failure) judged(differs [4]bool, pair, other bool) Shares {
+// compareWithTruth compares what is said of a series with the truth: of the factors that do something those said to
+// differ, of those that do nothing too; and of the series those that say that glue and pins act together, and any other
+// pair.
+func (f Failure) compareWithTruth(differs [4]bool, pair, other bool) Shares {
 	out := Shares{{}, {}, {0, 1}, {0, 1}}
 	for i, is := range differs {
 		of := 1

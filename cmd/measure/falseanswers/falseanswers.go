@@ -188,12 +188,12 @@ func falseOf(ctx context.Context, ask typed.Asked, c command, terms string, seri
 		if err != nil {
 			return found, err
 		}
-		return judged(e, truth, c)
+		return countFalse(e, truth, c)
 	})
 }
 
-// judged reports whether one of the answers about pins is false and stands without a doubt.
-func judged(e page.Entry, truth float64, c command) (out Count, err error) {
+// countFalse reports whether one of the answers about pins is false and stands without a doubt.
+func countFalse(e page.Entry, truth float64, c command) (out Count, err error) {
 	given := answers(e)
 	if len(given) == 0 && !c.silent {
 		return out, fmt.Errorf("%s answers nothing", e.Input)

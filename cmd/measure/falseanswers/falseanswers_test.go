@@ -11,7 +11,7 @@ import (
 )
 
 // An answer is false by the truth of its series, and counted unless it stands in doubt.
-func TestJudged(t *testing.T) {
+func TestCountFalse(t *testing.T) {
 	finding := func(words, of, doubt string) page.Entry {
 		return page.Entry{Findings: []page.Sentence{page.Say("so ", page.Verdict{Words: words, Of: of, Doubt: doubt})}}
 	}
@@ -42,11 +42,11 @@ func TestJudged(t *testing.T) {
 			page.Say("so ", page.Verdict{Words: none, Of: "pins", Doubt: "x"}),
 			append(page.Say("In doubt: "), page.Verdict{Words: differs})}}, 0, Count{}},
 	} {
-		if got, err := judged(c.entry, c.truth, command{silent: true}); err != nil || got != c.want {
+		if got, err := countFalse(c.entry, c.truth, command{silent: true}); err != nil || got != c.want {
 			t.Errorf("%s: %+v (%v), want %+v", c.about, got, err, c.want)
 		}
 	}
-	if _, err := judged(cell("single", differs, ""), 0, command{}); err == nil {
+	if _, err := countFalse(cell("single", differs, ""), 0, command{}); err == nil {
 		t.Error("no answer about the pair is not missed")
 	}
 }

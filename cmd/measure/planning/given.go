@@ -70,7 +70,7 @@ func givenLine(ctx context.Context, i, part, series int, seed uint64) (string, e
 	if err != nil {
 		return "", err
 	}
-	seen, half, err := c.judged(ctx, m, pair, truth, series, seed+uint64(10*i+part))
+	seen, half, err := c.simulated(ctx, m, pair, truth, series, seed+uint64(10*i+part))
 	if err != nil {
 		return "", err
 	}
@@ -80,9 +80,9 @@ func givenLine(ctx context.Context, i, part, series int, seed uint64) (string, e
 		expected.Half, half), nil
 }
 
-// judged is how often series of the plan's numbers give each answer about a pair that truly stands so far apart, and
+// simulated is how often series of the plan's numbers give each answer about a pair that truly stands so far apart, and
 // half the interval in the mean.
-func (c givenCase) judged(ctx context.Context, m plan.Uneven, pair plan.Pair, truth float64, series int,
+func (c givenCase) simulated(ctx context.Context, m plan.Uneven, pair plan.Pair, truth float64, series int,
 	seed uint64) (plan.Answers, float64, error) {
 	var points [2]float64 // with boards the degrees of freedom are each series' own
 	if c.blocks == nil {

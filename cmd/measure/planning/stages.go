@@ -68,11 +68,11 @@ func (k stagedKind) model() (plan.Stages, error) {
 }
 
 // marks are the looks as the program judges them.
-func (k stagedKind) marks(s plan.Stages) ([]plan.Judging, error) {
-	var out []plan.Judging
+func (k stagedKind) marks(s plan.Stages) ([]plan.Look, error) {
+	var out []plan.Look
 	var taken []plan.Taken
 	for i := range k.number {
-		j, err := s.Judge(k.each*k.number, float64(i+1)/float64(k.number), taken, false)
+		j, err := s.LookAt(k.each*k.number, float64(i+1)/float64(k.number), taken, false)
 		if err != nil {
 			return nil, err
 		}
@@ -82,7 +82,7 @@ func (k stagedKind) marks(s plan.Stages) ([]plan.Judging, error) {
 }
 
 // count makes series with one truth, the outer levels delta apart and the rest midway.
-func (k stagedKind) count(ctx context.Context, marks []plan.Judging, delta float64, series int,
+func (k stagedKind) count(ctx context.Context, marks []plan.Look, delta float64, series int,
 	seed uint64) (stagedCount, error) {
 	work := resample.Work{Pieces: series, Seed: seed, Block: 100}
 	return drawn(ctx, work, func(draw *rand.Rand) (stagedCount, error) { return k.one(ctx, marks, delta, draw) })
@@ -119,7 +119,7 @@ func (c *stagedCount) look(made int, differs, stops, holds bool) {
 }
 
 // one makes one series and looks at it stage by stage to its end.
-func (k stagedKind) one(ctx context.Context, marks []plan.Judging, delta float64,
+func (k stagedKind) one(ctx context.Context, marks []plan.Look, delta float64,
 	draw *rand.Rand) (stagedCount, error) {
 	c := stagedCount{holdsAll: 1}
 	values := make([][]float64, k.levels)
@@ -188,7 +188,7 @@ func measureStages(ctx context.Context, out io.Writer, series int, seed uint64) 
 		}
 	}
 	fmt.Fprintln(out)
-	return measureJudged(ctx, out, series, seed)
+	return measureTyped(ctx, out, series, seed)
 }
 
 // row is what is told and counted of a truth.

@@ -84,7 +84,7 @@ func TestKeptStagesAgain(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		var marks []plan.Judging
+		var marks []plan.Look
 		if marks, err = k.marks(s); err != nil {
 			t.Fatal(err)
 		}
@@ -102,11 +102,11 @@ func TestKeptStagesAgain(t *testing.T) {
 }
 
 // So do series opened and judged by the program.
-func TestKeptJudgedAgain(t *testing.T) {
+func TestKeptTypedPlansAgain(t *testing.T) {
 	counts(t)
 	const series = 60
 	for _, at := range []int{2, 6} {
-		k := judgedKinds()[at]
+		k := typedPlans()[at]
 		line, err := k.row(t.Context(), 20, series, 88)
 		if err != nil {
 			t.Fatal(err)
@@ -119,7 +119,7 @@ func TestKeptJudgedAgain(t *testing.T) {
 		near(t, k.name+", seen", int(math.Round(seen*series/100)), float64(series), row[0])
 		near(t, k.name+", differs", int(math.Round(counted*series/100)), float64(series), row[2])
 	}
-	for _, k := range judgedKinds() {
+	for _, k := range typedPlans() {
 		if row := keptStage(t, k.name, "none"); row[0] > 8.5 { // 5.5 % and three standard errors of 500 series
 			t.Errorf("%s: %.1f %% false", k.name, row[0])
 		}

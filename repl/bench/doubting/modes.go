@@ -153,7 +153,7 @@ func (q *inquiry) holdTurned(factor, about string, p float64) error {
 	for _, level := range levels {
 		k := q.quietly(on, alone)
 		sub := k.Only(k.Session, by, level, "")
-		sub.Context, sub.Back, sub.Judged = k.Context, k.Back, k.Judged
+		sub.Context, sub.Back, sub.WorthFrom = k.Context, k.Back, k.WorthFrom
 		o, err := q.by.Carry(sub)
 		if err != nil || o == nil || o.Analysis == nil {
 			continue // too few broke so there

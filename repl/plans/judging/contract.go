@@ -9,6 +9,6 @@ import (
 
 // Contract is what judging a series gives in JSON.
 var Contract = []page.Contract{
-	page.Gives("judge", reflect.TypeFor[judgedFigures](), page.Rows[lookRow]("looks"),
-		page.Rows[judgedRow]("differences"), page.Rows[alarmRow]("alarms")),
+	page.Gives("judge", reflect.TypeFor[lookFigures](), page.Rows[lookRow]("looks"),
+		page.Rows[pairRow]("differences"), page.Rows[alarmRow]("alarms")),
 }

@@ -32,13 +32,13 @@ type judging struct {
 	toCome   int   // rows of its sheet that are not broken yet
 	p        float64
 	df1, df2 float64
-	look     *plan.Judging
+	look     *plan.Look
 	worth    session.Smallest
-	pairs    []judgedPair
+	pairs    []comparedPair
 }
 
-// judgedPair is a difference of two levels with the interval of this look.
-type judgedPair struct {
+// comparedPair is a difference of two levels with the interval of this look.
+type comparedPair struct {
 	first, second int
 	estimate      float64
 	repeated      verdict.Range
@@ -47,7 +47,7 @@ type judgedPair struct {
 
 // SoFar holds a series to the plan that it was made by: whether it may end, and what is left to make.
 func SoFar(k *session.Call, cmd *phrase.Judge) (*session.Outcome, error) {
-	j, err := judgedBy(k, cmd)
+	j, err := planOf(k, cmd)
 	if err != nil {
 		return nil, err
 	}
@@ -60,7 +60,7 @@ func SoFar(k *session.Call, cmd *phrase.Judge) (*session.Outcome, error) {
 	j.tell(k)
 	out := session.Answered(j.fit.Sample, j.fit.Y, j.fit.Known(), j.answers())
 	return out.Keeping(session.Result{Columns: j.kept.Factors,
-		Judged: &session.Judged{Plan: j.plan, Share: j.look.Share, P: j.p, Last: j.look.Last}}), nil
+		Look: &session.PlanLook{Plan: j.plan, Share: j.look.Share, P: j.p, Last: j.look.Last}}), nil
 }
 
 // placedAt is a problem with the place in this line, where it carries one of the plan's line.
@@ -74,8 +74,8 @@ func placedAt(err error, at int) error {
 	return &here
 }
 
-// judgedBy finds the plan, and what it is about.
-func judgedBy(k *session.Call, cmd *phrase.Judge) (*judging, error) {
+// planOf finds the plan, and what it is about.
+func planOf(k *session.Call, cmd *phrase.Judge) (*judging, error) {
 	r, _ := k.Session.Result(cmd.Plan.Text)
 	j := &judging{plan: r.Name, from: r.Series, kept: r.Plan}
 	not := page.Refuse(page.CodeNotInStages, cmd.Plan.At, "only a plan to show a difference between the "+
@@ -261,7 +261,7 @@ func (j *judging) weigh(k *session.Call) error {
 	}
 	closed := j.toCome == 0 && j.isSheet()
 	var err error
-	if j.look, err = j.model.Judge(j.kept.PerLevel, j.share(), taken, closed); err != nil {
+	if j.look, err = j.model.LookAt(j.kept.PerLevel, j.share(), taken, closed); err != nil {
 		return page.Refuse(page.CodeNotInStages, 0, j.plan+
 			" has no more than one specimen per level, and cannot be judged", "")
 	}
@@ -291,7 +291,7 @@ func (j *judging) weigh(k *session.Call) error {
 			around := func(c float64) verdict.Range {
 				return verdict.Range{Low: e.Value - c*e.SE, High: e.Value + c*e.SE}
 			}
-			j.pairs = append(j.pairs, judgedPair{a, b, e.Value, around(wide),
+			j.pairs = append(j.pairs, comparedPair{a, b, e.Value, around(wide),
 				verdict.Decide(around(wide), around(narrow), j.worth.Value)})
 		}
 	}
@@ -320,18 +320,18 @@ func (j *judging) overall(k *session.Call) (t compare.Overall, err error) {
 }
 
 // earlier are the looks at the plan so far, less the one that is made again.
-func (j *judging) earlier(k *session.Call) []session.Judged {
+func (j *judging) earlier(k *session.Call) []session.PlanLook {
 	again := ""
 	if k.Asked != nil {
 		if c, ok := k.Asked.Do.(*phrase.Again); ok {
 			again = c.Result.Text
 		}
 	}
-	var out []session.Judged
+	var out []session.PlanLook
 	for _, known := range k.Session.Results() {
 		r, ok := k.Session.Result(known.Name)
-		if ok && r.Judged != nil && r.Judged.Plan == j.plan && r.Name != again {
-			out = append(out, *r.Judged)
+		if ok && r.Look != nil && r.Look.Plan == j.plan && r.Name != again {
+			out = append(out, *r.Look)
 		}
 	}
 	return out
@@ -349,15 +349,15 @@ func (j *judging) critical(p float64) float64 {
 }
 
 // largest is the pair whose interval is farthest off zero.
-func (j *judging) largest() judgedPair {
-	off := func(p judgedPair) float64 {
+func (j *judging) largest() comparedPair {
+	off := func(p comparedPair) float64 {
 		return math.Abs(p.estimate) / (p.repeated.High - p.repeated.Low)
 	}
-	return slices.MaxFunc(j.pairs, func(a, b judgedPair) int { return cmp.Compare(off(a), off(b)) })
+	return slices.MaxFunc(j.pairs, func(a, b comparedPair) int { return cmp.Compare(off(a), off(b)) })
 }
 
 // gap is a pair in words, the larger level first.
-func (j *judging) gap(p judgedPair) say.Gap {
+func (j *judging) gap(p comparedPair) say.Gap {
 	fam := j.levels.Family
 	g := say.Gap{Measure: fam.Measure, Value: p.estimate, Range: p.repeated, Unit: fam.Unit,
 		Confidence: j.model.Confidence, Probability: math.NaN(), Answer: p.answer, Worth: j.worth.Said,
@@ -396,7 +396,7 @@ func (j *judging) widened() string {
 func (j *judging) answers() []session.Answer {
 	first := j.largest()
 	var out []session.Answer
-	for _, p := range append([]judgedPair{first}, j.pairs...) {
+	for _, p := range append([]comparedPair{first}, j.pairs...) {
 		if p.first == first.first && p.second == first.second && len(out) > 0 {
 			continue
 		}

@@ -27,8 +27,8 @@ type lookRow struct {
 	P        float64 `id:"p" style:"p"`
 }
 
-// judgedRow is a difference with the interval that holds at every look.
-type judgedRow struct {
+// pairRow is a difference with the interval that holds at every look.
+type pairRow struct {
 	First      string  `id:"first"`
 	Second     string  `id:"second"`
 	Difference float64 `id:"difference" unit:"{y}"`
@@ -43,8 +43,8 @@ type alarmRow struct {
 	Alarms float64 `id:"false_alarms" style:"fraction"`
 }
 
-// judgedFigures are the figures of a look.
-type judgedFigures struct {
+// lookFigures are the figures of a look.
+type lookFigures struct {
 	Answer   string  `id:"answer"`
 	Stage    float64 `id:"stage" style:"count"`
 	Share    float64 `id:"share" style:"fraction"`
@@ -53,11 +53,11 @@ type judgedFigures struct {
 	PStop    float64 `id:"p_stop" style:"p"`
 	Spent    float64 `id:"error_spent" style:"fraction"`
 	Left     int     `id:"n_left"`
-	*judgedCost
+	*lookCost
 }
 
-// judgedCost is what a look costs that was not planned.
-type judgedCost struct {
+// lookCost is what a look costs that was not planned.
+type lookCost struct {
 	Chance  float64 `id:"chance" style:"fraction"`
 	Without float64 `id:"chance_without" style:"fraction"`
 	Alarms  float64 `id:"false_alarms_at_whole" style:"fraction"`
@@ -94,12 +94,12 @@ func (j *judging) tell(k *session.Call) {
 	if s := j.next(answer, left, each); s != nil {
 		e.Find(s)
 	}
-	figures := judgedFigures{Answer: answer, Stage: number(j.look.Stage), Share: j.look.Share, P: j.p,
+	figures := lookFigures{Answer: answer, Stage: number(j.look.Stage), Share: j.look.Share, P: j.p,
 		PDiffers: j.look.PDiffers, PStop: j.look.PStop, Spent: j.look.Spent, Left: left}
 	e.Tables = append(e.Tables, j.looksTable(k), j.pairsTable())
 	if cost := j.cost(); cost != nil {
 		e.Find(cost)
-		figures.judgedCost = &judgedCost{j.look.Chance, j.look.ChanceWithout, j.look.AlarmsAtWhole}
+		figures.lookCost = &lookCost{j.look.Chance, j.look.ChanceWithout, j.look.AlarmsAtWhole}
 		e.Tables = append(e.Tables, alarmsTable(len(j.n)-1, 1-j.model.Confidence))
 	}
 	e.Values = page.ValuesOf(figures, nil)
@@ -264,9 +264,9 @@ func (j *judging) looksTable(k *session.Call) page.Table {
 // pairsTable has the differences with their intervals.
 func (j *judging) pairsTable() page.Table {
 	fam := j.levels.Family
-	var rows []judgedRow
+	var rows []pairRow
 	for _, p := range j.pairs {
-		rows = append(rows, judgedRow{fam.Names[p.first], fam.Names[p.second], p.estimate, p.repeated.Low,
+		rows = append(rows, pairRow{fam.Names[p.first], fam.Names[p.second], p.estimate, p.repeated.Low,
 			p.repeated.High, p.answer.Key()})
 	}
 	t := page.Table{ID: "differences", Title: page.Say(j.fit.Y.Name() + " by " + fam.Factor)}

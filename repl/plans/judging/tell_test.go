@@ -17,10 +17,10 @@ import (
 func TestAnswer(t *testing.T) {
 	const differs, cannot, none, less = verdict.Differs, verdict.CannotTell, verdict.NoDifferenceWorth,
 		verdict.DiffersLessThanWorth
-	planned := plan.Judging{PDiffers: 0.01, PStop: 0.4}
-	last := plan.Judging{PDiffers: 0.045, PStop: math.NaN(), Last: true}
+	planned := plan.Look{PDiffers: 0.01, PStop: 0.4}
+	last := plan.Look{PDiffers: 0.045, PStop: math.NaN(), Last: true}
 	for _, c := range []struct {
-		look  plan.Judging
+		look  plan.Look
 		p     float64
 		pairs []verdict.Answer
 		want  string
@@ -36,11 +36,11 @@ func TestAnswer(t *testing.T) {
 		{planned, 0.41, []verdict.Answer{cannot}, mayStop},
 		{last, 0.2, []verdict.Answer{cannot}, cannot.Key()},
 		{last, 0.044, []verdict.Answer{cannot}, "differs"},
-		{plan.Judging{Last: true}, 0.0001, []verdict.Answer{differs}, ended},
+		{plan.Look{Last: true}, 0.0001, []verdict.Answer{differs}, ended},
 	} {
 		j := judging{p: c.p, look: &c.look}
 		for _, a := range c.pairs {
-			j.pairs = append(j.pairs, judgedPair{answer: a})
+			j.pairs = append(j.pairs, comparedPair{answer: a})
 		}
 		if got := j.answer(); got != c.want {
 			t.Errorf("p %v at %+v, pairs %v: %q, want %q", c.p, c.look, c.pairs, got, c.want)
@@ -53,21 +53,21 @@ func TestLeft(t *testing.T) {
 	for _, c := range []struct {
 		stages, perLevel int
 		n                []int
-		look             plan.Judging
+		look             plan.Look
 		each             []int
 		says             string // of a series that goes on
 	}{
-		{3, 12, []int{4, 4}, plan.Judging{Share: 1. / 3, Stage: 1}, []int{4, 4},
+		{3, 12, []int{4, 4}, plan.Look{Share: 1. / 3, Stage: 1}, []int{4, 4},
 			"To the next look: 4 more of each of the levels of pins, 8 in all."},
-		{3, 12, []int{5, 4}, plan.Judging{Share: 4.44 / 12, Stage: 1}, []int{3, 4},
+		{3, 12, []int{5, 4}, plan.Look{Share: 4.44 / 12, Stage: 1}, []int{3, 4},
 			"To the next look: 3 more of none, 4 more of pair, 7 in all."},
-		{3, 12, []int{9, 9}, plan.Judging{Share: 0.75}, []int{3, 3},
+		{3, 12, []int{9, 9}, plan.Look{Share: 0.75}, []int{3, 3},
 			"To the next look: 3 more of each of the levels of pins, 6 in all."},
-		{2, 12, []int{9, 3}, plan.Judging{Share: 4.5 / 12}, []int{0, 3},
+		{2, 12, []int{9, 3}, plan.Look{Share: 4.5 / 12}, []int{0, 3},
 			"To the next look: 0 more of none, 3 more of pair, 3 in all."},
-		{1, 12, []int{6, 6}, plan.Judging{Share: 0.5}, []int{6, 6},
+		{1, 12, []int{6, 6}, plan.Look{Share: 0.5}, []int{6, 6},
 			"To the end: 6 more of each of the levels of pins, 12 in all."},
-		{3, 12, []int{12, 12}, plan.Judging{Share: 1, Stage: 3, Last: true}, nil, ""},
+		{3, 12, []int{12, 12}, plan.Look{Share: 1, Stage: 3, Last: true}, nil, ""},
 	} {
 		j := judging{n: c.n, look: &c.look, model: plan.Stages{Number: c.stages},
 			of:   phrase.PlanMeans{ByLevels: phrase.ByLevels{A: phrase.ColumnRef{Column: "pins"}}},
@@ -112,7 +112,7 @@ func TestCost(t *testing.T) {
 			"the look costs a little: the chance to show what was planned is 80.3 % in place of 81 %"},
 		{0.803, 0.803, 0.044, 0.0451, "the last stage differs with p below 0.044 in place of 0.045"},
 	} {
-		j := judging{model: plan.Stages{Number: 2}, look: &plan.Judging{Chance: c.chance, ChanceWithout: c.without,
+		j := judging{model: plan.Stages{Number: 2}, look: &plan.Look{Chance: c.chance, ChanceWithout: c.without,
 			LastP: c.last, LastPWithout: c.lastWithout, AlarmsAtWhole: 0.083}}
 		j.model.Confidence = 0.95
 		got := strings.ReplaceAll(render.Prose(j.cost(), render.Options{Digits: 4}), "\u00a0", " ")
@@ -122,7 +122,7 @@ func TestCost(t *testing.T) {
 			t.Errorf("%+v: %q, want %q", c, got, c.want)
 		}
 	}
-	if got := (&judging{look: &plan.Judging{Chance: math.NaN()}}).cost(); got != nil {
+	if got := (&judging{look: &plan.Look{Chance: math.NaN()}}).cost(); got != nil {
 		t.Errorf("a planned look costs %q", got)
 	}
 }

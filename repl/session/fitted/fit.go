@@ -114,7 +114,7 @@ func (f *Fit) Anova(ctx context.Context, a linear.Adjustment) (*linear.Anova, er
 func OfCommand(k *session.Call) (*Fit, error) {
 	switch cmd := k.Command.Do.(type) {
 	case *phrase.Fit:
-		if k.Judged == nil || len(k.Back) > 0 {
+		if k.WorthFrom == nil || len(k.Back) > 0 {
 			return OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
 		}
 		return again(k, cmd)

@@ -22,7 +22,7 @@ func TestPlannedLookHasThePlansMarks(t *testing.T) {
 		var taken []Taken
 		for i, stage := range c.Stages {
 			share := float64(stage.PerLevel) / float64(size.PerLevel)
-			j, err := s.Judge(size.PerLevel, share, taken, false)
+			j, err := s.LookAt(size.PerLevel, share, taken, false)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -47,7 +47,7 @@ func TestUnplannedLook(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	j, err := s.Judge(size.PerLevel, 0.75, []Taken{{0.5, false}}, false)
+	j, err := s.LookAt(size.PerLevel, 0.75, []Taken{{0.5, false}}, false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -73,7 +73,7 @@ func TestUnplannedLook(t *testing.T) {
 // Rowe 1969, table 2, from memory); judged by the late shape nearly nothing is spent.
 func TestLookAtAPlanOfOneStage(t *testing.T) {
 	s := staged(2, 1, stages.Late, 0.9)
-	j, err := s.Judge(20, 0.5, nil, false)
+	j, err := s.LookAt(20, 0.5, nil, false)
 	if err != nil || !(math.Abs(j.AlarmsAtWhole-0.083) <= 0.0005) || !(math.Abs(j.PDiffers-0.00305) <= 0.00001) ||
 		!(math.Abs(j.LastP-0.0490) <= 0.0001) || !(math.Abs(j.LastPWithout-0.05) <= 1e-9) {
 		t.Errorf("%+v, %v", j, err)
@@ -99,7 +99,7 @@ func TestLastLook(t *testing.T) {
 		{1, []Taken{{0.5, false}, {22.0 / 24, true}}, true, true, true},
 		{1, []Taken{{0.5, false}, {22.0 / 24, false}}, true, true, false},
 	} {
-		j, err := s.Judge(24, c.share, c.taken, c.closed)
+		j, err := s.LookAt(24, c.share, c.taken, c.closed)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -15,8 +15,8 @@ import (
 	"breakbook/repl/session"
 )
 
-// judgedKind is a plan typed into the program, and series of joints judged by the program too.
-type judgedKind struct {
+// typedPlan is a plan typed into the program, and series of joints judged by the program too.
+type typedPlan struct {
 	name   string
 	levels []string
 	lines  string    // that plan, on a large series as known
@@ -25,11 +25,11 @@ type judgedKind struct {
 	slope  float64   // of the load on density, whose sd is 1; 0: there is no density
 }
 
-// judgedKinds are the plans typed. The specimens of a level scatter by 20 N beside boards and density.
-func judgedKinds() []judgedKind {
+// typedPlans are the plans typed. The specimens of a level scatter by 20 N beside boards and density.
+func typedPlans() []typedPlan {
 	const spread = " detecting 20 N spread 20 N in 2 stages"
 	pair := []string{"none", "pair"}
-	return []judgedKind{
+	return []typedPlan{
 		{name: "two levels", levels: pair, lines: "plan load by pins" + spread, looks: []float64{0.5, 1}},
 		{name: "two levels, spending evenly", levels: pair, lines: "plan load by pins" + spread + " spending evenly",
 			looks: []float64{0.5, 1}},
@@ -48,7 +48,7 @@ func judgedKinds() []judgedKind {
 }
 
 // joints are rows of a series, a specimen of each level after the other; truth is the difference of the outer levels.
-func (k judgedKind) joints(n int, truth float64, draw *rand.Rand) []string {
+func (k typedPlan) joints(n int, truth float64, draw *rand.Rand) []string {
 	rows := []string{"load (N),pins,density,board"}
 	for i := range n {
 		board := k.boards * draw.NormFloat64()
@@ -63,7 +63,7 @@ func (k judgedKind) joints(n int, truth float64, draw *rand.Rand) []string {
 }
 
 // planned is the session with the plan of a kind, worked out from a large series.
-func (k judgedKind) planned(ctx context.Context, seed uint64) (*session.Session, page.Entry, error) {
+func (k typedPlan) planned(ctx context.Context, seed uint64) (*session.Session, page.Entry, error) {
 	var b typed.Book
 	known := strings.Join(k.joints(400, 20, resample.Stream(seed, 0)), "\n")
 	if err := b.Open(ctx, "known", known); err != nil {
@@ -74,7 +74,7 @@ func (k judgedKind) planned(ctx context.Context, seed uint64) (*session.Session,
 }
 
 // one makes a series and has it judged at every look.
-func (k judgedKind) one(ctx context.Context, at *session.Session, perLevel int, truth float64,
+func (k typedPlan) one(ctx context.Context, at *session.Session, perLevel int, truth float64,
 	draw *rand.Rand) (stagedCount, error) {
 	c := stagedCount{holdsAll: 1}
 	rows := k.joints(perLevel, truth, draw)
@@ -99,7 +99,7 @@ func (k judgedKind) one(ctx context.Context, at *session.Session, perLevel int, 
 }
 
 // held reports whether all intervals of a judged entry hold the true differences.
-func (k judgedKind) held(e page.Entry, truth float64) (bool, error) {
+func (k typedPlan) held(e page.Entry, truth float64) (bool, error) {
 	mean := func(level page.Cell) float64 {
 		return standing(slices.Index(k.levels, level.Text), len(k.levels), truth)
 	}
@@ -110,18 +110,18 @@ func (k judgedKind) held(e page.Entry, truth float64) (bool, error) {
 	}), err
 }
 
-// judgedShare is one in how many series of the measurement are judged by the whole program.
-const judgedShare = 20
+// typedShare is one in how many series of the measurement are judged by the whole program.
+const typedShare = 20
 
-// measureJudged prints what came of series judged by lines typed into the program.
-func measureJudged(ctx context.Context, out io.Writer, series int, seed uint64) error {
-	series = max(1, series/judgedShare)
+// measureTyped prints what came of series judged by lines typed into the program.
+func measureTyped(ctx context.Context, out io.Writer, series int, seed uint64) error {
+	series = max(1, series/typedShare)
 	fmt.Fprintf(out, "The same by lines typed: each plan on a series of 400 a level, then %d series a truth (one "+
 		"in %d) opened look by look and judged\n(open …; judge plan1 so far). The plan of one stage is also looked "+
-		"at half way.\n", series, judgedShare)
+		"at half way.\n", series, typedShare)
 	fmt.Fprintf(out, "%-42s %-6s %7s %8s %8s %8s %7s %7s\n", "plan", "truth", "seen", "chance", "counted", "made",
 		"held", "at all")
-	for at, k := range judgedKinds() {
+	for at, k := range typedPlans() {
 		for truth, name := range []string{"none", "half", "whole"} {
 			row, err := k.row(ctx, 10*float64(truth), series, seed+uint64(3*at+truth)+1000)
 			if err != nil {
@@ -134,7 +134,7 @@ func measureJudged(ctx context.Context, out io.Writer, series int, seed uint64) 
 }
 
 // row is what came of the series of a truth.
-func (k judgedKind) row(ctx context.Context, truth float64, series int, seed uint64) (string, error) {
+func (k typedPlan) row(ctx context.Context, truth float64, series int, seed uint64) (string, error) {
 	at, planned, err := k.planned(ctx, seed)
 	if err != nil {
 		return "", err

@@ -7,9 +7,9 @@ import (
 	"breakbook/models/stages"
 )
 
-// Judging is a look at a series that was planned, by the share of its specimens that is there: what it may
+// Look is a look at a series that was planned, by the share of its specimens that is there: what it may
 // end with, and what it costs.
-type Judging struct {
+type Look struct {
 	Share    float64
 	Stage    int     // the planned stage that it is, from 1; 0: none
 	Last     bool    // nothing more is planned after it
@@ -46,11 +46,11 @@ type Taken struct {
 // a quarter of a stage, where that is less.
 const nearStage = 0.1
 
-// Judge is a look once the share of a plan of perLevel specimens a level is there. taken are the looks
+// LookAt is a look once the share of a plan of perLevel specimens a level is there. taken are the looks
 // at the series before; that it was also looked at after each planned stage before this is
 // taken for granted, so that the boundary holds either way. closed says that no more specimens will come: then a
 // share that falls short of the whole by a few that were spoiled is the last look.
-func (s Stages) Judge(perLevel int, share float64, taken []Taken, closed bool) (*Judging, error) {
+func (s Stages) LookAt(perLevel int, share float64, taken []Taken, closed bool) (*Look, error) {
 	if err := s.check(); err != nil {
 		return nil, err
 	}
@@ -72,7 +72,7 @@ func (s Stages) Judge(perLevel int, share float64, taken []Taken, closed bool) (
 			over = min(over, t.Share)
 		}
 	}
-	out := &Judging{Share: share, Chance: math.NaN(), ChanceWithout: math.NaN(), LastP: math.NaN(),
+	out := &Look{Share: share, Chance: math.NaN(), ChanceWithout: math.NaN(), LastP: math.NaN(),
 		LastPWithout: math.NaN(), AlarmsAtWhole: math.NaN()}
 	stageAt := func(share float64) int {
 		for i := range s.Number {
