@@ -80,9 +80,9 @@ func (p *pooling) words(h *held) series.Series {
 // order is natural where it was in every part, else that of the parts one after another.
 func (p *pooling) order(h *held) []string {
 	var levels []string
-	natural, left := true, map[string]bool{} // what occurs and has no place yet
+	natural, unplaced := true, map[string]bool{} // what occurs and has no place yet
 	for _, w := range h.words {
-		left[w] = true
+		unplaced[w] = true
 	}
 	for _, part := range p.parts {
 		c, ok := part.Frame.Column(h.Name)
@@ -93,14 +93,14 @@ func (p *pooling) order(h *held) []string {
 		for i, l := range c.Levels {
 			parallel.LookAt(p.ctx, i)
 			l = part.Frame.inUnit(part.Frame.at[h.Name], l, h.Unit)
-			if left[l] {
-				left[l], levels = false, append(levels, l)
+			if unplaced[l] {
+				unplaced[l], levels = false, append(levels, l)
 			}
 		}
 	}
 	var rest []string
 	for _, w := range h.words {
-		if left[w] {
+		if unplaced[w] {
 			rest = append(rest, w)
 		}
 	}

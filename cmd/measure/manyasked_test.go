@@ -17,9 +17,9 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// leftOver is the sum of squares that the columns leave of y, by a general
+// residualSS is the sum of squares that the columns leave of y, by a general
 // library's least squares.
-func leftOver(t *testing.T, columns [][]float64, y []float64) float64 {
+func residualSS(t *testing.T, columns [][]float64, y []float64) float64 {
 	t.Helper()
 	x := mat.NewDense(len(y), len(columns), nil)
 	for j, c := range columns {
@@ -42,7 +42,7 @@ func leftOver(t *testing.T, columns [][]float64, y []float64) float64 {
 func holmOf(t *testing.T, columns [][]float64, y []float64, effects [][]int) []float64 {
 	t.Helper()
 	df := float64(len(y) - len(columns))
-	full := leftOver(t, columns, y)
+	full := residualSS(t, columns, y)
 	p, at := make([]float64, len(effects)), make([]int, len(effects))
 	for e, own := range effects {
 		var without [][]float64
@@ -52,7 +52,7 @@ func holmOf(t *testing.T, columns [][]float64, y []float64, effects [][]int) []f
 			}
 		}
 		q := float64(len(own))
-		p[e] = distuv.F{D1: q, D2: df}.Survival((leftOver(t, without, y) - full) / q / (full / df))
+		p[e] = distuv.F{D1: q, D2: df}.Survival((residualSS(t, without, y) - full) / q / (full / df))
 		at[e] = e
 	}
 	slices.SortFunc(at, func(a, b int) int { return cmp.Compare(p[a], p[b]) })
@@ -145,11 +145,11 @@ func notBorneOut(t *testing.T, m falseanswers.Series, terms int) bool {
 		}
 	}
 	df := float64(len(y) - terms - 1)
-	full := leftOver(t, columns, y)
+	full := residualSS(t, columns, y)
 	var p []float64
 	for j := range terms {
 		without := slices.Delete(slices.Clone(columns), j+1, j+2)
-		p = append(p, distuv.F{D1: 1, D2: df}.Survival((leftOver(t, without, y)-full)/(full/df)))
+		p = append(p, distuv.F{D1: 1, D2: df}.Survival((residualSS(t, without, y)-full)/(full/df)))
 	}
 	slices.Sort(p)
 	most := 0.0

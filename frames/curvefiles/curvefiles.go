@@ -36,8 +36,8 @@ var slipWords = []string{"slip", "displacement", "travel", "deflection", "crossh
 type Folders struct {
 	Files          int    // files of folders that were read
 	Prefix, Suffix string // what their names have around the specimen's, in small letters
-	Left           []LeftFile
-	Looked         []frames.UsedFile // files that were opened and left
+	Skipped        []SkippedFile
+	Looked         []frames.UsedFile // files that were opened and skipped
 }
 
 // Read reads load–slip readings: files with a row a reading and a column that
@@ -49,7 +49,7 @@ type Folders struct {
 func Read(ctx context.Context, paths []string, columns Columns, load units.Unit) (
 	_ *frames.Curves, _ *Folders, err error) {
 	defer parallel.Catch(&err)
-	paths, from, left, err := Listed(ctx, paths)
+	paths, from, skipped, err := Listed(ctx, paths)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -57,7 +57,7 @@ func Read(ctx context.Context, paths []string, columns Columns, load units.Unit)
 	var folders *Folders
 	if slices.Contains(from, true) {
 		a.naming = namingOf(ctx, paths, columns.Specimens())
-		folders = &Folders{Prefix: a.naming.prefix, Suffix: a.naming.suffix, Left: left}
+		folders = &Folders{Prefix: a.naming.prefix, Suffix: a.naming.suffix, Skipped: skipped}
 	}
 	for i, path := range paths {
 		parallel.Look(ctx)
@@ -66,7 +66,7 @@ func Read(ctx context.Context, paths []string, columns Columns, load units.Unit)
 		case err != nil:
 			return nil, nil, err
 		case why != "":
-			folders.Left = append(folders.Left, LeftFile{path, why})
+			folders.Skipped = append(folders.Skipped, SkippedFile{path, why})
 			looked, err := lookedAt(ctx, path)
 			if err != nil {
 				return nil, nil, err
@@ -79,8 +79,8 @@ func Read(ctx context.Context, paths []string, columns Columns, load units.Unit)
 	if a.Len() == 0 && folders != nil {
 		e := &frames.Error{Code: "no-partners", File: paths[0], Column: columns.Key,
 			Detail: "no file is called after a specimen, or has a column " + columns.Key}
-		if n := len(folders.Left); n > 0 {
-			last := folders.Left[n-1]
+		if n := len(folders.Skipped); n > 0 {
+			last := folders.Skipped[n-1]
 			e.Detail += ": of " + last.Path + ", " + last.Why
 		}
 		return nil, nil, e
@@ -121,18 +121,18 @@ func (c *adding) file(ctx context.Context, path string, ofFolder bool) (why stri
 	if ofFolder && errors.As(err, &e) {
 		switch {
 		case e.Code == "empty-file":
-			return leftEmpty, nil
+			return skippedEmpty, nil
 		case e.Code == "header-only":
-			return leftHeader, nil
+			return skippedHeader, nil
 		case !called:
-			return leftUnnamed + own, nil
+			return skippedUnnamed + own, nil
 		}
 	}
 	if err != nil {
 		return "", err
 	}
 	if _, has := f.Column(c.columns.Key); !called && !has {
-		return leftUnnamed + own, nil
+		return skippedUnnamed + own, nil
 	}
 	first := len(c.Sources) == 0
 	c.Sources = append(c.Sources, frames.UsedFile{Source: f.Source(), Rows: f.Len()})

@@ -14,25 +14,25 @@ import (
 	"breakbook/models/parallel"
 )
 
-// LeftFile is something in a folder of readings that was not read, and why.
-type LeftFile struct{ Path, Why string }
+// SkippedFile is something in a folder of readings that was not read, and why.
+type SkippedFile struct{ Path, Why string }
 
-// Why files of a folder are left.
+// Why files of a folder are skipped.
 const (
-	leftFolder  = "a folder in the folder"
-	leftLink    = "a link"
-	leftDevice  = "a device or a pipe"
-	leftHidden  = "a hidden file"
-	leftKind    = "not .csv, .txt or .gz"
-	leftEmpty   = "nothing in it"
-	leftHeader  = "a header and no readings under it"
-	leftUnnamed = "no specimen is called "
+	skippedFolder  = "a folder in the folder"
+	skippedLink    = "a link"
+	skippedDevice  = "a device or a pipe"
+	skippedHidden  = "a hidden file"
+	skippedKind    = "not .csv, .txt or .gz"
+	skippedEmpty   = "nothing in it"
+	skippedHeader  = "a header and no readings under it"
+	skippedUnnamed = "no specimen is called "
 )
 
 // Listed replaces the folders among paths by their files that can hold readings, in natural
 // order: plain files that end in .csv, .txt or .gz and are not empty. from has, for each path, whether a
-// folder gave it. What is left of a folder is in left. Errors are *Error, or ctx's own.
-func Listed(ctx context.Context, paths []string) (all []string, from []bool, left []LeftFile, err error) {
+// folder gave it. What else is in a folder is in skipped. Errors are *Error, or ctx's own.
+func Listed(ctx context.Context, paths []string) (all []string, from []bool, skipped []SkippedFile, err error) {
 	for _, path := range paths {
 		if !files.IsFolder(path) {
 			all, from = append(all, path), append(from, false)
@@ -45,7 +45,7 @@ func Listed(ctx context.Context, paths []string) (all []string, from []bool, lef
 		before := len(all)
 		for _, f := range found {
 			if why := unfit(f); why != "" {
-				left = append(left, LeftFile{f.Path, why})
+				skipped = append(skipped, SkippedFile{f.Path, why})
 				continue
 			}
 			all, from = append(all, f.Path), append(from, true)
@@ -56,24 +56,24 @@ func Listed(ctx context.Context, paths []string) (all []string, from []bool, lef
 					": none that ends in .csv, .txt or .gz and has something in it"}
 		}
 	}
-	return all, from, left, nil
+	return all, from, skipped, nil
 }
 
 // unfit is why something in a folder is no file of readings; "" where it may be one.
 func unfit(f files.Found) string {
 	switch {
 	case f.Mode&fs.ModeSymlink != 0:
-		return leftLink
+		return skippedLink
 	case f.Mode.IsDir():
-		return leftFolder
+		return skippedFolder
 	case !f.Mode.IsRegular():
-		return leftDevice
+		return skippedDevice
 	case strings.HasPrefix(f.Name, "."):
-		return leftHidden
+		return skippedHidden
 	case !slices.Contains([]string{".csv", ".txt", ".gz"}, strings.ToLower(filepath.Ext(f.Name))):
-		return leftKind
+		return skippedKind
 	case f.Size == 0:
-		return leftEmpty
+		return skippedEmpty
 	}
 	return ""
 }

@@ -48,13 +48,13 @@ func TestEffectsAreTakenOffTogether(t *testing.T) {
 	n.values, n.rows = tab.part(3)
 	logs, rows := n.logs()
 	fit := n.expected(logs, rows)
-	for i, left := range fit.residuals {
+	for i, residual := range fit.residuals {
 		want := 0.0
 		if rows[i] == 20 {
 			want = math.Log(2.2046226)
 		}
-		if math.Abs(left-want) > 0.01 {
-			t.Errorf("row %d: %.4f is left, want %.4f", rows[i], left, want)
+		if math.Abs(residual-want) > 0.01 {
+			t.Errorf("row %d: %.4f is left, want %.4f", rows[i], residual, want)
 		}
 	}
 	if fit.sd > 0.01 || fit.free != 32 { // a middle and two levels and one of 36

@@ -62,19 +62,19 @@ func (n *numbers) slips() []Remark {
 	odd := make([]bool, len(logs))
 	for i := range logs {
 		parallel.LookAt(n.ctx, i)
-		left := fit.residuals[i]
-		near, wide := math.Abs(left)-fit.unsure[i], math.Abs(left)+fit.unsure[i]
+		residual := fit.residuals[i]
+		near, wide := math.Abs(residual)-fit.unsure[i], math.Abs(residual)+fit.unsure[i]
 		ratio, off := 0.0, math.Inf(1)
 		for _, k := range n.ratios() {
 			far := 6.5
-			if left < 0 {
+			if residual < 0 {
 				far = 10 // joints do break at less, and never at more
 			}
 			if k < 6 { // as kinds of joints differ
 				far *= 1.2
 			}
 			reach := math.Max(0.05, math.Min(4*sd, 0.35*math.Log(k)))
-			d := math.Abs(math.Abs(left) - math.Log(k))
+			d := math.Abs(math.Abs(residual) - math.Log(k))
 			if math.Log(k) > near-reach && math.Log(k) < wide+reach && d < off && near > far*sd {
 				ratio, off = k, d
 			}
@@ -85,21 +85,21 @@ func (n *numbers) slips() []Remark {
 		if ratio == 9.80665 { // a single one is not told from a digit
 			ratio = 10
 		}
-		if left < 0 {
+		if residual < 0 {
 			ratio = 1 / ratio
 		}
 		odd[i] = true
 		x := n.number(n.place)[rows[i]]
 		all = append(all, Remark{Code: Slip, Column: n.column.Name, Rows: []int{rows[i]}, Factor: ratio, Value: x,
-			Should: n.rounded(x / ratio), Usual: math.Exp(logs[i] - left), Of: len(logs)})
+			Should: n.rounded(x / ratio), Usual: math.Exp(logs[i] - residual), Of: len(logs)})
 	}
 	if len(all) > max(2, len(logs)/10) {
 		return nil
 	}
 	return slices.DeleteFunc(all, func(r Remark) bool { // not where others lie nearly as far off: they trail off then
-		for i, left := range fit.residuals {
-			if !odd[i] && !small[rows[i]] && math.Abs(left)-fit.unsure[i] > 0.65*math.Abs(math.Log(r.Value/r.Usual)) &&
-				(left > 0) == (r.Factor > 1) {
+		for i, residual := range fit.residuals {
+			if !odd[i] && !small[rows[i]] && (residual > 0) == (r.Factor > 1) &&
+				math.Abs(residual)-fit.unsure[i] > 0.65*math.Abs(math.Log(r.Value/r.Usual)) {
 				return true
 			}
 		}

@@ -17,14 +17,14 @@ func (n *numbers) twoUnits() *Remark {
 	if r := n.clumps(logs, rows); r != nil {
 		return r
 	}
-	left := logs
+	residuals := logs
 	for i := range n.columns { // the levels of one column after the other, each less its upper clump
 		codes, levels := n.factor(i)
 		if i == n.place || levels < 2 || levels > max(2, len(logs)/leastGroup) {
 			continue
 		}
-		left = n.lessUpper(left, rows, codes, levels)
-		if r := n.clumps(left, rows); r != nil {
+		residuals = n.lessUpper(residuals, rows, codes, levels)
+		if r := n.clumps(residuals, rows); r != nil {
 			return r
 		}
 	}
@@ -58,11 +58,11 @@ func (n *numbers) lessUpper(logs []float64, rows, codes []int, levels int) []flo
 		}
 		middle[c] = medianOf(n.ctx, g[cut:])
 	}
-	left := make([]float64, len(logs))
+	residuals := make([]float64, len(logs))
 	for i, y := range logs {
-		left[i] = y - middle[of(i)]
+		residuals[i] = y - middle[of(i)]
 	}
-	return left
+	return residuals
 }
 
 // clumps parts logarithms at their widest gap and compares the halves.
@@ -179,12 +179,12 @@ func (n *numbers) inOneUnit(odd []bool, factor float64) bool {
 func (n *numbers) foreseen(odd []bool, rows []int) bool {
 	logs, _ := n.logs()
 	var before, after [2][]float64 // of the others, of the odd
-	for i, left := range n.expected(logs, rows).residuals {
+	for i, residual := range n.expected(logs, rows).residuals {
 		k := 0
 		if odd[rows[i]] {
 			k = 1
 		}
-		before[k], after[k] = append(before[k], logs[i]), append(after[k], left)
+		before[k], after[k] = append(before[k], logs[i]), append(after[k], residual)
 	}
 	was := medianOf(n.ctx, before[1]) - medianOf(n.ctx, before[0])
 	is := medianOf(n.ctx, after[1]) - medianOf(n.ctx, after[0])

@@ -23,7 +23,7 @@ func Drift(ctx context.Context, f *linear.Fit, order []float64) (_ Test, err err
 	if df < 1 {
 		return Test{}, &Error{"no-freedom-left", len(specimens)}
 	}
-	rows, left := f.Rows(ctx), make([]float64, len(specimens))
+	rows, orderResiduals := f.Rows(ctx), make([]float64, len(specimens))
 	taken := make([]float64, len(rows[specimens[0]]))
 	whole, middle := 0.0, 0.0
 	for _, i := range specimens {
@@ -32,19 +32,19 @@ func Drift(ctx context.Context, f *linear.Fit, order []float64) (_ Test, err err
 	for k, i := range specimens {
 		parallel.LookAt(ctx, k)
 		root := math.Sqrt(f.Weight(i))
-		left[k] = root * (order[i] - middle)
-		whole += left[k] * left[k]
-		floats.AddScaled(taken, root*left[k], rows[i])
+		orderResiduals[k] = root * (order[i] - middle)
+		whole += orderResiduals[k] * orderResiduals[k]
+		floats.AddScaled(taken, root*orderResiduals[k], rows[i])
 	}
 	for k, i := range specimens {
 		parallel.LookAt(ctx, k)
-		left[k] -= math.Sqrt(f.Weight(i)) * floats.Dot(taken, rows[i])
+		orderResiduals[k] -= math.Sqrt(f.Weight(i)) * floats.Dot(taken, rows[i])
 	}
-	zz := floats.Dot(left, left)
+	zz := floats.Dot(orderResiduals, orderResiduals)
 	if !(zz > 1e-20*whole) {
 		return Test{}, &Error{"nothing-varies", len(specimens)}
 	}
-	slope := floats.Dot(left, residuals) / zz
+	slope := floats.Dot(orderResiduals, residuals) / zz
 	rest := math.Max(0, floats.Dot(residuals, residuals)-slope*slope*zz)
 	t := slope / math.Sqrt(rest/df/zz)
 	return Test{Statistic: t, DF: df, P: dist.TwoSidedT(t, df)}, nil

@@ -34,7 +34,7 @@ func TestUnloadingLoops(t *testing.T) {
 	for _, n := range []int{61, 601} {
 		for _, tops := range [][]float64{{0.9}, {0.8, 1.5}} {
 			slip, load := ductile().read(n)
-			left := 0
+			looped := 0
 			for _, s := range tops {
 				at := slices.IndexFunc(slip, func(v float64) bool { return v >= s }) + 1
 				top, from := load[at-1], slip[at-1]
@@ -42,7 +42,7 @@ func TestUnloadingLoops(t *testing.T) {
 				for _, share := range []float64{0.8, 0.5, 0.3, 0.5, 0.8, 0.95} {
 					ll, ls = append(ll, share*top), append(ls, from-(1-share)*top/400)
 				}
-				left += len(ls)
+				looped += len(ls)
 				slip, load = slices.Insert(slip, at, ls...), slices.Insert(load, at, ll...)
 			}
 			m, err := usual(slip, load)
@@ -51,7 +51,7 @@ func TestUnloadingLoops(t *testing.T) {
 			for _, l := range m.Preparation.Loops {
 				got += l.Readings
 			}
-			if len(m.Preparation.Loops) != len(tops) || got != left || !math.IsNaN(m.Values[FirstDropLoad]) {
+			if len(m.Preparation.Loops) != len(tops) || got != looped || !math.IsNaN(m.Values[FirstDropLoad]) {
 				t.Errorf("%d readings: loops %+v, first drop %v", n, m.Preparation.Loops, m.Values[FirstDropLoad])
 			}
 		}

@@ -249,11 +249,11 @@ func BetweenBlocks(y []float64, level, block []int, spent int) (p float64, ok bo
 	if between < 1 || within < 1 {
 		return math.NaN(), false
 	}
-	left := 0.0
+	residualSS := 0.0
 	for _, l := range slices.Sorted(maps.Keys(of)) {
-		left += squares(of[l])
+		residualSS += squares(of[l])
 	}
-	return dist.FTail((squares(all)-left)/between/(left/within), between, within), true
+	return dist.FTail((squares(all)-residualSS)/between/(residualSS/within), between, within), true
 }
 
 // squares is the sum of squares about the mean.

@@ -15,14 +15,14 @@ import (
 // nest is specimens in blocks about a linear model, as far as a limit needs them: the model's
 // columns are those of an orthonormal basis Q, and the residuals those of least squares.
 type nest struct {
-	size []float64   // by block: the sum of the specimens' weights
-	left []float64   // by block: the weighted sum of their residuals
-	rows [][]float64 // by block: the weighted sum of their rows of Q
-	n    int         // specimens
-	rank int         // independent columns of Q
-	rss  float64     // weighted sum of squared residuals
-	at   float64     // what least squares expects of the joint
-	t    []float64   // the joint in the coordinates of Q
+	size      []float64   // by block: the sum of the specimens' weights
+	residuals []float64   // by block: the weighted sum of their residuals
+	rows      [][]float64 // by block: the weighted sum of their rows of Q
+	n         int         // specimens
+	rank      int         // independent columns of Q
+	rss       float64     // weighted sum of squared residuals
+	at        float64     // what least squares expects of the joint
+	t         []float64   // the joint in the coordinates of Q
 }
 
 // weighed are the normal equations in Q where each block's sum is taken off with a weight that
@@ -40,9 +40,9 @@ func (m *nest) weighed(ctx context.Context,
 			for k := j; k < p; k++ {
 				upper[j*p+k] -= c * v * row[k]
 			}
-			r[j] -= c * m.left[i] * v
+			r[j] -= c * m.residuals[i] * v
 		}
-		rss -= c * m.left[i] * m.left[i]
+		rss -= c * m.residuals[i] * m.residuals[i]
 	}
 	for j := range p {
 		upper[j*p+j]++
@@ -247,13 +247,13 @@ func numbered(ctx context.Context, codes []int) (own []int, blocks int) {
 // ofMean is the nest of values about one mean.
 func ofMean(ctx context.Context, values []float64, mean float64, codes []int, blocks int) *nest {
 	root := math.Sqrt(float64(len(values)))
-	m := &nest{size: make([]float64, blocks), left: make([]float64, blocks), rows: make([][]float64, blocks),
+	m := &nest{size: make([]float64, blocks), residuals: make([]float64, blocks), rows: make([][]float64, blocks),
 		n: len(values), rank: 1, at: mean, t: []float64{1 / root}}
 	for i, y := range values {
 		parallel.LookAt(ctx, i)
 		b, e := codes[i], y-mean
 		m.size[b]++
-		m.left[b] += e
+		m.residuals[b] += e
 		m.rss += e * e
 	}
 	for b, n := range m.size {

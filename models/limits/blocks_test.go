@@ -85,7 +85,7 @@ func TestPivotAgainstDraws(t *testing.T) {
 			a, n := float64(c.blocks), float64(c.each)
 			ssb := 0.0
 			for b := range m.size {
-				ssb += m.left[b] * m.left[b] / n
+				ssb += m.residuals[b] * m.residuals[b] / n
 			}
 			sse := m.rss - ssb
 			chi := func(df int) float64 {

@@ -267,7 +267,7 @@ func TestCurveWithASlope(t *testing.T) {
 	}
 	slope := sxy / sxx
 	const at = 7.0 // where the joint stands
-	m := &nest{size: make([]float64, 4), left: make([]float64, 4), rows: make([][]float64, 4), n: 12, rank: 2,
+	m := &nest{size: make([]float64, 4), residuals: make([]float64, 4), rows: make([][]float64, 4), n: 12, rank: 2,
 		at: my + slope*(at-mx), t: []float64{1 / math.Sqrt(n), (at - mx) / math.Sqrt(sxx)}}
 	for b := range m.rows {
 		m.rows[b] = make([]float64, 2)
@@ -275,7 +275,7 @@ func TestCurveWithASlope(t *testing.T) {
 	for i, b := range codes {
 		e := y[i] - my - slope*(x[i]-mx)
 		m.size[b]++
-		m.left[b] += e
+		m.residuals[b] += e
 		m.rows[b][0] += 1 / math.Sqrt(n)
 		m.rows[b][1] += (x[i] - mx) / math.Sqrt(sxx)
 		m.rss += e * e
@@ -304,11 +304,12 @@ func TestCurveWithASlope(t *testing.T) {
 		one, ax, axx, ay, axy, ayy := sums(func(n float64) float64 { return ratio / (1 + n*ratio) })
 		det := one*axx - ax*ax
 		a, b := (axx*ay-ax*axy)/det, (one*axy-ax*ay)/det
-		variance, left := (axx-2*at*ax+at*at*one)/det, ayy-a*ay-b*axy
+		variance, residualSS := (axx-2*at*ax+at*at*one)/det, ayy-a*ay-b*axy
 		expected, reach, rss, ok := m.atRatio(t.Context(), ratio)
 		if !ok || !(math.Abs(expected-a-b*at) <= 1e-8) || !(math.Abs(reach/variance-1) <= 1e-10) ||
-			!(math.Abs(rss-left) <= 1e-6) {
-			t.Errorf("ratio %g: %g, %g and %g, want %g, %g and %g", ratio, expected, reach, rss, a+b*at, variance, left)
+			!(math.Abs(rss-residualSS) <= 1e-6) {
+			t.Errorf("ratio %g: %g, %g and %g, want %g, %g and %g", ratio, expected, reach, rss, a+b*at, variance,
+				residualSS)
 		}
 	}
 }

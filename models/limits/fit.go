@@ -32,8 +32,8 @@ func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, 
 	}
 	e, _ := f.Combination(ctx, weights)
 	l := Limit{N: f.N, Mean: e.Value, SD: f.Sigma, Between: math.NaN()}
-	left, _ := checks.WeightedResiduals(ctx, f)
-	l.ShapeP = bell(left)
+	residuals, _ := checks.WeightedResiduals(ctx, f)
+	l.ShapeP = bell(residuals)
 	if o.Method == Normal && !(l.Mean > 0) {
 		return Limit{}, &Error{"not-positive"}
 	}
@@ -55,7 +55,7 @@ func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, 
 	}
 	codes, count := numbered(ctx, used)
 	l.Blocks = count
-	m := &nest{size: make([]float64, count), left: make([]float64, count), rows: make([][]float64, count), n: f.N,
+	m := &nest{size: make([]float64, count), residuals: make([]float64, count), rows: make([][]float64, count), n: f.N,
 		rank: f.Rank(), rss: f.RSS, at: l.Mean, t: t}
 	for b := range m.rows {
 		m.rows[b] = make([]float64, len(t))
@@ -69,7 +69,7 @@ func OfFit(ctx context.Context, f *linear.Fit, weights []float64, blocks []int, 
 		b, w := codes[at], f.Weight(i)
 		at++
 		m.size[b] += w
-		m.left[b] += w * f.Residuals[i]
+		m.residuals[b] += w * f.Residuals[i]
 		floats.AddScaled(m.rows[b], w, row)
 	}
 	if err := l.inBlocks(ctx, m, o); err != nil {

@@ -32,8 +32,8 @@ func (f *Fit) Anova(ctx context.Context, a Adjustment) (_ *Anova, err error) {
 	if matrix.Model.ThroughZero {
 		total++
 	}
-	out := &Anova{LeftDF: f.DF, LeftSS: f.RSS, LeftMS: f.rss.Div(exact.Of(f.DF)).Float(), TotalDF: float64(total),
-		TotalSS: f.TSS}
+	out := &Anova{ResidualDF: f.DF, ResidualSS: f.RSS, ResidualMS: f.rss.Div(exact.Of(f.DF)).Float(),
+		TotalDF: float64(total), TotalSS: f.TSS}
 	sum, whole := f.rss, true
 	for t := range matrix.Model.Terms {
 		before, own := split(matrix, a, t)

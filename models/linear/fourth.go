@@ -46,8 +46,8 @@ func (b *pairing) takeFourth(ctx context.Context, kappa float64) {
 // low are the rows whose leverage is not high.
 func (b *pairing) low() []int {
 	var rows []int
-	for g, left := range b.left {
-		if 1-left <= highLeverage {
+	for g, share := range b.residualShare {
+		if 1-share <= highLeverage {
 			rows = append(rows, g)
 		}
 	}
@@ -71,7 +71,7 @@ func (b *pairing) fourthMoments(ctx context.Context, rows []int, columns bool) *
 			from, to := b.start[g], b.start[g+1]
 			switch {
 			case columns || b.root == nil:
-				own.add(b.many[g]/b.left[g], b.index[from:to], b.value[from:to])
+				own.add(b.many[g]/b.residualShare[g], b.index[from:to], b.value[from:to])
 			default:
 				clear(value)
 				for c := from; c < to; c++ {
@@ -79,7 +79,7 @@ func (b *pairing) fourthMoments(ctx context.Context, rows []int, columns bool) *
 						value[l] += b.value[c] * b.root[b.index[c]][l]
 					}
 				}
-				own.add(b.many[g]/b.left[g], index, value)
+				own.add(b.many[g]/b.residualShare[g], index, value)
 			}
 		}
 	})

@@ -77,12 +77,12 @@ type Source struct {
 
 // Anova is an analysis of variance.
 type Anova struct {
-	Sources        []Source
-	LeftDF         float64
-	LeftSS, LeftMS float64
-	TotalDF        float64
-	TotalSS        float64
-	AddsUp         bool // the sums of squares add up to the total (balanced, or sequential)
+	Sources                []Source
+	ResidualDF             float64
+	ResidualSS, ResidualMS float64
+	TotalDF                float64
+	TotalSS                float64
+	AddsUp                 bool // the sums of squares add up to the total (balanced, or sequential)
 }
 
 // Error says why a model cannot be fitted. Codes: "too-few-specimens" (fewer than

@@ -30,11 +30,11 @@ const (
 // and no matrix of specimens by specimens is needed. Rows that specimens share are held once;
 // specimens alone on their level are not in it.
 type pairing struct {
-	start []int // entries of row g are start[g] up to start[g+1]
-	index []int32
-	value []float64
-	many  []float64 // specimens that share the row
-	left  []float64 // 1 − leverage
+	start         []int // entries of row g are start[g] up to start[g+1]
+	index         []int32
+	value         []float64
+	many          []float64 // specimens that share the row
+	residualShare []float64 // 1 − leverage
 	// variance is that of the specimens of each row, as found, where each row has a mean of its own (there are as many
 	// as the model has columns); nil elsewhere.
 	variance []float64
@@ -51,7 +51,7 @@ type combination struct{ along, weights []float64 }
 
 // newPairing takes the coordinates of every specimen, as Rows gives them, what leverage
 // leaves of it, 0 for one alone on its level, and how many of those there are. It looks at ctx.
-func newPairing(ctx context.Context, f *Fit, rows [][]float64, left []float64, alone int) *pairing {
+func newPairing(ctx context.Context, f *Fit, rows [][]float64, residualShare []float64, alone int) *pairing {
 	b := &pairing{start: []int{0}, width: len(f.factor.r)}
 	t := f.factor.table
 	sparse := f.factor.kappa < easyBelow && 2*t.filled(ctx) <= t.n*b.width
@@ -62,7 +62,7 @@ func newPairing(ctx context.Context, f *Fit, rows [][]float64, left []float64, a
 	var squares []float64 // of the residuals of each row's specimens
 	for i, q := range rows {
 		parallel.LookAt(ctx, i)
-		if q == nil || left[i] == 0 {
+		if q == nil || residualShare[i] == 0 {
 			continue
 		}
 		raw.n = 0
@@ -88,7 +88,7 @@ func newPairing(ctx context.Context, f *Fit, rows [][]float64, left []float64, a
 			}
 			met[key] = len(b.many)
 		}
-		b.push(raw, left[i])
+		b.push(raw, residualShare[i])
 		squares = append(squares, f.Weight(i)*f.Residuals[i]*f.Residuals[i])
 	}
 	if len(b.many)+alone == b.width {
@@ -122,12 +122,12 @@ func (b *pairing) takeRoot(ctx context.Context, inverse square) {
 	}
 }
 
-func (b *pairing) push(r *row, left float64) {
+func (b *pairing) push(r *row, residualShare float64) {
 	for k := range r.n {
 		b.index, b.value = append(b.index, int32(r.index[k])), append(b.value, r.hi[k])
 	}
 	b.start = append(b.start, len(b.index))
-	b.many, b.left = append(b.many, 1), append(b.left, left)
+	b.many, b.residualShare = append(b.many, 1), append(b.residualShare, residualShare)
 }
 
 // key tells rows apart.
@@ -281,7 +281,7 @@ func (b *pairing) sum(ctx context.Context, of []combination) float64 {
 		switch {
 		case !(v > noPart*length):
 			continue
-		case 1-b.left[g] > highLeverage:
+		case 1-b.residualShare[g] > highLeverage:
 			singly = append(singly, g)
 		default:
 			rest = append(rest, g)
@@ -301,7 +301,7 @@ func (b *pairing) sum(ctx context.Context, of []combination) float64 {
 	j := b.singly(ctx, a, own, singly, rest)
 	for _, g := range rest {
 		// Of J the moments hold what all pairs would be without the 1 of M's diagonal.
-		j += b.many[g] * own[g] * own[g] * (2*b.left[g] - 1) / (b.left[g] * b.left[g])
+		j += b.many[g] * own[g] * own[g] * (2*b.residualShare[g] - 1) / (b.residualShare[g] * b.residualShare[g])
 	}
 	if byFourth {
 		return j + b.fourth.squares(ctx, b, of)
@@ -332,8 +332,8 @@ func (b *pairing) singly(ctx context.Context, a [][]float64, own []float64, some
 	parts := make([]float64, len(some))
 	b.each(ctx, len(some), len(some)*(len(some)+len(rest))*len(a), func(ctx context.Context, i int) {
 		g := some[i]
-		h, left := 1-b.left[g], b.left[g]
-		part := b.many[g] * own[g] * own[g] * (left*left + (b.many[g]-1)*h*h) / (left * left)
+		h, share := 1-b.residualShare[g], b.residualShare[g]
+		part := b.many[g] * own[g] * own[g] * (share*share + (b.many[g]-1)*h*h) / (share * share)
 		turned := make([]float64, b.width)
 		for k := b.start[g]; k < b.start[g+1]; k++ {
 			if b.inner == nil {
@@ -351,7 +351,7 @@ func (b *pairing) singly(ctx context.Context, a [][]float64, own []float64, some
 				along += one[g] * one[o]
 			}
 			along *= b.times(o, turned)
-			part += 2 * b.many[g] * b.many[o] * along * along / (left * b.left[o])
+			part += 2 * b.many[g] * b.many[o] * along * along / (share * b.residualShare[o])
 		}
 		for k, o := range some[i+1:] {
 			with(k, o)
@@ -403,7 +403,7 @@ func (b *pairing) moment(ctx context.Context, s, t []float64, rows []int) float6
 	for k, g := range rows {
 		parallel.LookAt(ctx, k)
 		index, value := b.index[b.start[g]:b.start[g+1]], b.value[b.start[g]:b.start[g+1]]
-		by := b.many[g] * s[g] * t[g] / b.left[g]
+		by := b.many[g] * s[g] * t[g] / b.residualShare[g]
 		for i, j := range index {
 			line, v := m[j], by*value[i]
 			for l := i; l < len(index); l++ {

@@ -286,7 +286,7 @@ func TestIdentities(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		ss, df, shares := table.LeftSS, table.LeftDF, 0.0
+		ss, df, shares := table.ResidualSS, table.ResidualDF, 0.0
 		for _, source := range table.Sources {
 			ss, df, shares = ss+source.SS, df+source.DF, shares+source.Share
 		}

@@ -235,19 +235,19 @@ func TestNISTOneWay(t *testing.T) {
 			of := func(name string) float64 { return numbers(t, certified[name][i:i+1])[0] }
 			atLeast(t, set, ceiling[set]-0.5, []figure{
 				{"F", s.F, of("f_statistic")}, {"df between", s.DF, of("df_between")},
-				{"df within", table.LeftDF, of("df_within")}})
+				{"df within", table.ResidualDF, of("df_within")}})
 			atLeast(t, set+" held", 15.3, []figure{
-				{"F", s.F, between / s.DF / (within / table.LeftDF)},
-				{"ss between", s.SS, between}, {"ss within", table.LeftSS, within},
+				{"F", s.F, between / s.DF / (within / table.ResidualDF)},
+				{"ss between", s.SS, between}, {"ss within", table.ResidualSS, within},
 				{"total", table.TotalSS, between + within},
-				{"ms between", s.MS, between / s.DF}, {"ms within", table.LeftMS, within / table.LeftDF},
+				{"ms between", s.MS, between / s.DF}, {"ms within", table.ResidualMS, within / table.ResidualDF},
 				{"share", s.Share, between / (between + within)},
 				{"explained", f.Explained, between / (between + within)},
-				{"sd", f.Sigma, math.Sqrt(within / table.LeftDF)},
+				{"sd", f.Sigma, math.Sqrt(within / table.ResidualDF)},
 			})
 			// The certified sums of squares, as near as the responses held allow.
 			for _, g := range []struct{ got, held, certified float64 }{
-				{s.SS, between, of("ss_between")}, {table.LeftSS, within, of("ss_within")},
+				{s.SS, between, of("ss_between")}, {table.ResidualSS, within, of("ss_within")},
 				{f.Explained, between / (between + within), of("r_squared")},
 			} {
 				if have, most := digits(g.got, g.certified), digits(g.held, g.certified); have < most-0.5 {

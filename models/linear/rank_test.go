@@ -157,7 +157,7 @@ func TestConstantColumn(t *testing.T) {
 	}
 	for _, a := range []Adjustment{Marginal, Sequential, EachLast} {
 		table := anova(t, f, a)
-		if !table.Sources[2].Untestable || table.Sources[1].DF != 1 || table.LeftDF != 11 {
+		if !table.Sources[2].Untestable || table.Sources[1].DF != 1 || table.ResidualDF != 11 {
 			t.Errorf("%+v", table.Sources)
 		}
 	}

@@ -116,8 +116,8 @@ func TestPaintAdhesion(t *testing.T) {
 		Terms: []design.Term{term(0), term(1), term(0, 1)}})
 	for _, a := range []Adjustment{Marginal, Sequential, EachLast} {
 		table := anova(t, f, a)
-		if !table.AddsUp || table.LeftDF != 12 || table.TotalDF != 17 {
-			t.Errorf("balanced table: adds up %v, left over %g, total %g", table.AddsUp, table.LeftDF, table.TotalDF)
+		if !table.AddsUp || table.ResidualDF != 12 || table.TotalDF != 17 {
+			t.Errorf("balanced table: adds up %v, residual %g, total %g", table.AddsUp, table.ResidualDF, table.TotalDF)
 		}
 		for s, want := range []struct{ ss, df, f, p float64 }{
 			{4.581111111, 2, 27.858108108, 3.0969e-05}, {4.908888889, 1, 59.702702703, 5.3568e-06},
@@ -126,7 +126,7 @@ func TestPaintAdhesion(t *testing.T) {
 			atLeast(t, "source", 9, []figure{{"ss", got.SS, want.ss}, {"df", got.DF, want.df}, {"f", got.F, want.f}})
 			atLeast(t, "source", 4.5, []figure{{"p", got.P, want.p}})
 		}
-		atLeast(t, "table", 8.9, []figure{{"left over", table.LeftSS, 0.986666667},
+		atLeast(t, "table", 8.9, []figure{{"left over", table.ResidualSS, 0.986666667},
 			{"total", table.TotalSS, 10.717777778}})
 	}
 }

@@ -129,11 +129,11 @@ func TestResistantIsItsOwnFixedPoint(t *testing.T) {
 				t.Errorf("%g scales away keep %g of their weight, not %g", u, f.Share[i], share)
 			}
 		}
-		left := float64(n) - 4
+		residualDF := float64(n) - 4
 		k := 1 + 4/float64(n)*(slope2-slope*slope)/(slope*slope)
 		for j, c := range f.Coefficients {
-			want := k * math.Sqrt(psi2/left) * f.Sigma / slope * least.Coefficients[j].SE / least.Sigma
-			if !(math.Abs(c.SE-want) <= 1e-8*want) || c.DF != left {
+			want := k * math.Sqrt(psi2/residualDF) * f.Sigma / slope * least.Coefficients[j].SE / least.Sigma
+			if !(math.Abs(c.SE-want) <= 1e-8*want) || c.DF != residualDF {
 				t.Errorf("standard error %g with %g degrees of freedom, want %g", c.SE, c.DF, want)
 			}
 		}

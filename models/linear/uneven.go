@@ -40,7 +40,7 @@ func (f *Fit) Uneven(ctx context.Context) (_ *Uneven, err error) {
 	defer parallel.Catch(&err)
 	own := *f
 	u := &Uneven{Fit: &own}
-	rows, left := f.Rows(ctx), f.leftOver(ctx)
+	rows, residualShare := f.Rows(ctx), f.residualShares(ctx)
 	p := len(f.factor.r)
 	spread := mat.NewSymDense(p, nil)
 	for i, q := range rows {
@@ -54,7 +54,7 @@ func (f *Fit) Uneven(ctx context.Context) (_ *Uneven, err error) {
 			continue
 		}
 		weighted := f.Weight(i) * f.Residuals[i]
-		spread.SymRankOne(spread, weighted*weighted/left[i], mat.NewVecDense(p, q))
+		spread.SymRankOne(spread, weighted*weighted/residualShare[i], mat.NewVecDense(p, q))
 	}
 	u.spread = make([][]float64, p)
 	for j := range u.spread {
@@ -63,7 +63,7 @@ func (f *Fit) Uneven(ctx context.Context) (_ *Uneven, err error) {
 			u.spread[j][k] = spread.At(j, k)
 		}
 	}
-	u.pairs = newPairing(ctx, f, rows, left, len(u.Alone))
+	u.pairs = newPairing(ctx, f, rows, residualShare, len(u.Alone))
 	u.Restate(ctx, u)
 	if overall := f.Overall(); len(overall) > 0 {
 		test := u.test(ctx, overall)
@@ -72,9 +72,9 @@ func (f *Fit) Uneven(ctx context.Context) (_ *Uneven, err error) {
 	return u, nil
 }
 
-// leftOver is 1 − leverage of every specimen, 0 for one alone on its level: where leverage is
+// residualShares is 1 − leverage of every specimen, 0 for one alone on its level: where leverage is
 // high, to the digits of the factorisation.
-func (f *Fit) leftOver(ctx context.Context) []float64 {
+func (f *Fit) residualShares(ctx context.Context) []float64 {
 	t, p := f.factor.table, len(f.factor.r)
 	out, raw, made := make([]float64, t.n), newRow(p), newRow(p)
 	for i, h := range f.Leverage {
@@ -84,12 +84,12 @@ func (f *Fit) leftOver(ctx context.Context) []float64 {
 		case h > highLeverage:
 			t.gather(raw, i)
 			made.times(raw, f.factor.inverse)
-			left := exact.Of(1)
+			share := exact.Of(1)
 			for j := range p {
 				q := exact.DD{Hi: made.hi[j], Lo: made.lo[j]}
-				left = left.Sub(q.Mul(q).MulFloat(w))
+				share = share.Sub(q.Mul(q).MulFloat(w))
 			}
-			out[i] = left.Float()
+			out[i] = share.Float()
 		default:
 			out[i] = 1 - h
 		}
@@ -169,7 +169,7 @@ func (u *Uneven) Anova(ctx context.Context, a Adjustment) (_ *Anova, err error) 
 		return nil, err
 	}
 	nan := math.NaN()
-	out := &Anova{LeftDF: u.DF, LeftSS: nan, LeftMS: nan, TotalDF: nan, TotalSS: nan, AddsUp: true}
+	out := &Anova{ResidualDF: u.DF, ResidualSS: nan, ResidualMS: nan, TotalDF: nan, TotalSS: nan, AddsUp: true}
 	for t, rows := range directions {
 		s := Source{Term: t, DF: float64(len(rows)), SS: nan, MS: nan, Share: nan, F: nan, P: nan, Against: nan}
 		if len(rows) == 0 {

@@ -207,9 +207,9 @@ func (d defined) hotelling(a rational) (f, against float64) {
 	}
 	wald := dot(value, covariance.solved(turned).turned()[0])
 	eta := new(big.Rat).Quo(big.NewRat(int64(q*(q+1)), 1), total)
-	left := new(big.Rat).Sub(eta, big.NewRat(int64(q-1), 1))
-	against, _ = left.Float64()
-	f, _ = wald.Mul(wald, left).Quo(wald, eta.Mul(eta, big.NewRat(int64(q), 1))).Float64()
+	residualDF := new(big.Rat).Sub(eta, big.NewRat(int64(q-1), 1))
+	against, _ = residualDF.Float64()
+	f, _ = wald.Mul(wald, residualDF).Quo(wald, eta.Mul(eta, big.NewRat(int64(q), 1))).Float64()
 	return f, against
 }
 

@@ -28,7 +28,8 @@ func (f *Fit) Anova(ctx context.Context, a linear.Adjustment) (_ *linear.Anova, 
 		return nil, err
 	}
 	nan := math.NaN()
-	out := &linear.Anova{LeftDF: f.DF, LeftSS: nan, LeftMS: f.Sigma * f.Sigma, TotalDF: nan, TotalSS: nan, AddsUp: true}
+	out := &linear.Anova{ResidualDF: f.DF, ResidualSS: nan, ResidualMS: f.Sigma * f.Sigma, TotalDF: nan, TotalSS: nan,
+		AddsUp: true}
 	for t, rows := range directions {
 		s := linear.Source{Term: t, DF: float64(len(rows)), SS: nan, MS: nan, Share: nan}
 		if len(rows) == 0 {

@@ -78,15 +78,15 @@ func logDensity(b bench, f *Fit, ratios []float64, restricted bool) float64 {
 	c.SolveTo(&vx, x)
 	xvx.Mul(x.T(), &vx)
 	y := mat.NewDense(n, 1, append([]float64(nil), b.y...))
-	var xvy, fitted, left, vleft mat.Dense
+	var xvy, fitted, residual, vResidual mat.Dense
 	xvy.Mul(vx.T(), y)
 	beta.Solve(&xvx, &xvy)
 	fitted.Mul(x, &beta)
-	left.Sub(y, &fitted)
-	c.SolveTo(&vleft, &left)
+	residual.Sub(y, &fitted)
+	c.SolveTo(&vResidual, &residual)
 	quadratic := 0.0
 	for i := range n {
-		quadratic += left.At(i, 0) * vleft.At(i, 0)
+		quadratic += residual.At(i, 0) * vResidual.At(i, 0)
 	}
 	freedom := float64(n)
 	out := c.LogDet()

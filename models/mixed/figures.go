@@ -57,11 +57,11 @@ func (f *Fit) likelihood(p *parts) {
 	if f.at != nil {
 		deviance += f.at.deviance - p.freedom*math.Log(f.at.rss)
 	}
-	left := p.freedom // y'Py over Sigma², where Sigma² is at its best
+	quadratic := p.freedom // y'Py over Sigma², where Sigma² is at its best
 	if f.known > 0 {
-		left = f.at.rss / (f.Sigma * f.Sigma)
+		quadratic = f.at.rss / (f.Sigma * f.Sigma)
 	}
-	deviance += p.freedom*math.Log(2*math.Pi*f.Sigma*f.Sigma) + left
+	deviance += p.freedom*math.Log(2*math.Pi*f.Sigma*f.Sigma) + quadratic
 	f.LogLikelihood = -deviance / 2
 	k := float64(f.Rank() + 1)
 	if f.at != nil && f.known == 0 {

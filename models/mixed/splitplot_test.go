@@ -42,17 +42,17 @@ func near(t *testing.T, what string, got, want, within float64) {
 // splitPlot is a balanced split-plot series: whole treatments a on whole pieces, treatments
 // b within each piece, with its sums of squares worked out as a textbook does.
 type splitPlot struct {
-	y                 []float64
-	a, b, piece       []int
-	msA, msWhole      float64 // of a, and of pieces within a
-	msB, msAB, msLeft float64
-	dfA, dfWhole      float64
-	dfB, dfAB, dfLeft float64
+	y                     []float64
+	a, b, piece           []int
+	msA, msWhole          float64 // of a, and of pieces within a
+	msB, msAB, msResidual float64
+	dfA, dfWhole          float64
+	dfB, dfAB, dfResidual float64
 }
 
 func newSplitPlot(r *rand.Rand, na, nb, pieces int, between float64) splitPlot {
 	s := splitPlot{dfA: float64(na - 1), dfWhole: float64(na * (pieces - 1)), dfB: float64(nb - 1),
-		dfAB: float64((na - 1) * (nb - 1)), dfLeft: float64(na * (pieces - 1) * (nb - 1))}
+		dfAB: float64((na - 1) * (nb - 1)), dfResidual: float64(na * (pieces - 1) * (nb - 1))}
 	cell := make([][][]float64, na)
 	for i := range na {
 		cell[i] = make([][]float64, pieces)
@@ -89,8 +89,8 @@ func newSplitPlot(r *rand.Rand, na, nb, pieces int, between float64) splitPlot {
 			s.msWhole += float64(nb) * (mp - ma) * (mp - ma) / s.dfWhole
 			for j := range nb {
 				mab := mean(func(x, y, _ int) bool { return x == i && y == j })
-				left := cell[i][k][j] - mp - mab + ma
-				s.msLeft += left * left / s.dfLeft
+				residual := cell[i][k][j] - mp - mab + ma
+				s.msResidual += residual * residual / s.dfResidual
 			}
 		}
 		for j := range nb {
@@ -115,22 +115,22 @@ func TestSplitPlotIsExact(t *testing.T) {
 	for range 40 {
 		na, nb, pieces := 2+r.IntN(3), 2+r.IntN(3), 3+r.IntN(4)
 		s := newSplitPlot(r, na, nb, pieces, 3*r.Float64())
-		if s.msWhole <= s.msLeft {
+		if s.msWhole <= s.msResidual {
 			continue
 		}
 		seen++
 		m := design.Model{Variables: []design.Variable{category(na, s.a), category(nb, s.b)},
 			Terms: []design.Term{term(0), term(1), term(0, 1)}}
 		f := solve(t, s.y, m, []Block{{s.piece}})
-		near(t, "sd left over", f.Sigma*f.Sigma, s.msLeft, 1e-9)
-		near(t, "sd of pieces", f.Components[0].SD*f.Components[0].SD, (s.msWhole-s.msLeft)/float64(nb), 1e-8)
+		near(t, "sd left over", f.Sigma*f.Sigma, s.msResidual, 1e-9)
+		near(t, "sd of pieces", f.Components[0].SD*f.Components[0].SD, (s.msWhole-s.msResidual)/float64(nb), 1e-8)
 		for _, adjustment := range []linear.Adjustment{linear.Marginal, linear.EachLast} {
 			table, err := f.Anova(context.Background(), adjustment)
 			if err != nil {
 				t.Fatal(err)
 			}
 			for i, want := range []struct{ f, df, against float64 }{{s.msA / s.msWhole, s.dfA, s.dfWhole},
-				{s.msB / s.msLeft, s.dfB, s.dfLeft}, {s.msAB / s.msLeft, s.dfAB, s.dfLeft}} {
+				{s.msB / s.msResidual, s.dfB, s.dfResidual}, {s.msAB / s.msResidual, s.dfAB, s.dfResidual}} {
 				got := table.Sources[i]
 				near(t, "F", got.F, want.f, 1e-8)
 				near(t, "df", got.DF, want.df, 1e-12)
@@ -151,7 +151,7 @@ func TestZeroVarianceIsDropped(t *testing.T) {
 	seen := 0
 	for range 60 {
 		s := newSplitPlot(r, 2, 3, 4, 0)
-		if s.msWhole >= s.msLeft {
+		if s.msWhole >= s.msResidual {
 			continue
 		}
 		seen++

@@ -47,19 +47,19 @@ func TestExpectedBesideAStep(t *testing.T) {
 		for _, p := range specimen {
 			specimens += p.Share * p.SE * p.SE
 		}
-		left := 0.0
+		expectedVariance := 0.0
 		for _, p := range found.Places {
 			k := int(p.From-10)/2 + 1
 			before, n := side(0, k)
 			beyond, rest := side(k, 12)
 			variance := p.RSS / 9
-			left += p.Share * variance
+			expectedVariance += p.Share * variance
 			part := min(1, max(0, (x-p.From)/(p.To-p.From))) // that the place lies before x
 			expected += p.Share * (part*beyond + (1-part)*before)
 			spread += p.Share * variance * (part/rest + (1-part)/n)
 		}
 		for _, c := range [][2]float64{{sum, 1}, {got, expected}, {gotSpecimen, expected}, {gotSpread, spread},
-			{specimens, spread + left}} {
+			{specimens, spread + expectedVariance}} {
 			if !near(c[0], c[1], 1e-6) { // places with a share under 1e-7 are left out
 				t.Errorf("at %g: %.12g, want %.12g", x, c[0], c[1])
 			}

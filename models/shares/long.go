@@ -88,7 +88,7 @@ func (l *long) resampled(g *measure, count []float64) (*measure, bool) {
 			out.small[t] = append(out.small[t], turned(append([]float64{0}, c...)))
 		}
 	}
-	left := products.At(k, k)
+	residualSS := products.At(k, k)
 	along := make([]float64, k) // of the residuals, in the resample
 	for i := range along {
 		along[i] = products.At(k, i)
@@ -96,11 +96,11 @@ func (l *long) resampled(g *measure, count []float64) (*measure, bool) {
 			along[i] -= lower.At(i, j) * along[j]
 		}
 		along[i] /= lower.At(i, i)
-		left -= along[i] * along[i]
+		residualSS -= along[i] * along[i]
 		if i > 0 {
 			out.response[i-1] += along[i]
 		}
 	}
-	out.total = math.Max(0, left) + floats.Dot(out.response, out.response)
+	out.total = math.Max(0, residualSS) + floats.Dot(out.response, out.response)
 	return out, out.total > 1e-20*g.total
 }

@@ -24,9 +24,9 @@ func heldCaution(k *session.Call) []page.Sentence {
 		page.If(len(gone) > 0, " Nothing is left of "+session.And(gone)+"."))}
 }
 
-// heldLeft says so in a problem; where one way of failing is left, which leaves nothing to compare, with the line that
-// asks how often a joint holds.
-func heldLeft(k *session.Call, err error) error {
+// withHeldSaid says so in a problem; where one way of failing is left, which leaves nothing to compare, with the line
+// that asks how often a joint holds.
+func withHeldSaid(k *session.Call, err error) error {
 	var p *page.Problem
 	if !errors.As(k.Problem(err), &p) || k.Taken == nil || len(k.Taken.Held) == 0 || p.Code == page.CodeNoSpecimens {
 		return err // the last says so itself

@@ -95,9 +95,9 @@ func tellLoss(k *session.Call, o *session.Outcome) {
 	}
 }
 
-// nothingLeft says in a problem that no specimen is left what each column lacks, and the line that
+// withMissingSaid says in a problem that no specimen is left what each column lacks, and the line that
 // leaves it out.
-func nothingLeft(k *session.Call, err error) error {
+func withMissingSaid(k *session.Call, err error) error {
 	var p *page.Problem
 	if !errors.As(err, &p) || p.Code != "no-specimens" || k.Taken == nil || len(k.Taken.Lost) == 0 {
 		return err

@@ -19,7 +19,7 @@ import (
 // a half of the mean square of boards less that left over, the textbook's randomised block table.
 func TestPlansTellWhatBlocksDifferBy(t *testing.T) {
 	none, pair := []float64{402, 388, 431, 377, 410}, []float64{455, 430, 470, 441, 446}
-	var boards, left, n = 0.0, 0.0, float64(len(none))
+	var boards, residual, n = 0.0, 0.0, float64(len(none))
 	mean := func(x []float64) (m float64) {
 		for _, v := range x {
 			m += v / n
@@ -29,7 +29,7 @@ func TestPlansTellWhatBlocksDifferBy(t *testing.T) {
 	grand, rise := (mean(none)+mean(pair))/2, mean(pair)-mean(none)
 	for i := range none {
 		boards += 2 * math.Pow((none[i]+pair[i])/2-grand, 2) / (n - 1)
-		left += math.Pow(pair[i]-none[i]-rise, 2) / 2 / (n - 1)
+		residual += math.Pow(pair[i]-none[i]-rise, 2) / 2 / (n - 1)
 	}
 	const (
 		shared = "load (N),pins,board\n402,none,A\n388,none,B\n431,none,C\n377,none,D\n410,none,E\n" +
@@ -41,7 +41,7 @@ func TestPlansTellWhatBlocksDifferBy(t *testing.T) {
 		name, series, plan string
 		want               float64 // 0 for none
 	}{
-		{"shared", shared, "plan load by pins detecting 10%", math.Sqrt((boards - left) / 2)},
+		{"shared", shared, "plan load by pins detecting 10%", math.Sqrt((boards - residual) / 2)},
 		{"shared, but from a board each", shared, "plan characteristic load within 20%", 0},
 		{"not told", confounded, "plan load by pins detecting 10%", 0},
 		{"a board each", single, "plan load by pins detecting 10%", 0},

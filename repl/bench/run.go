@@ -116,7 +116,7 @@ func runBy(ctx context.Context, s *session.Session, c *phrase.Command,
 		err = ctx.Err()
 	}
 	if err != nil {
-		p := k.Problem(heldLeft(k, nothingLeft(k, err)))
+		p := k.Problem(withHeldSaid(k, withMissingSaid(k, err)))
 		e.Problem = p
 		return s, e, p
 	}

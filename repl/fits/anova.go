@@ -121,7 +121,8 @@ func sourceTable(f *fitted.Fit, a *linear.Anova, adjustment linear.Adjustment) p
 		}
 		rows = append(rows, row)
 	}
-	rows = append(rows, sourceRow{"residual", a.LeftDF, none, a.LeftSS, a.LeftMS, none, none, a.LeftSS / a.TotalSS},
+	rows = append(rows,
+		sourceRow{"residual", a.ResidualDF, none, a.ResidualSS, a.ResidualMS, none, none, a.ResidualSS / a.TotalSS},
 		sourceRow{"total", a.TotalDF, none, a.TotalSS, none, none, none, a.TotalSS / a.TotalSS})
 	t := page.Table{ID: "sources", Title: page.Say(f.Y.Name() + " on " + f.TermList() + f.Method.Said() + "; " + how)}
 	switch {
@@ -147,6 +148,6 @@ func sharesFinding(f *fitted.Fit, a *linear.Anova) page.Sentence {
 			joint, lead = ", ", " for "
 		}
 	}
-	return page.Say(s, page.If(joint != "", "; "), "the residual is ", page.Share(a.LeftSS/a.TotalSS),
+	return page.Say(s, page.If(joint != "", "; "), "the residual is ", page.Share(a.ResidualSS/a.TotalSS),
 		page.If(!a.AddsUp, " (the groups are uneven, so these need not add up to all of it)"), ".")
 }

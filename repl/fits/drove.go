@@ -45,8 +45,8 @@ func (d *drivers) drove() (*session.Outcome, error) {
 	slices.SortStableFunc(all, func(a, b *driven) int { return cmp.Compare(b.Share, a.Share) })
 	k.Entry.Findings = d.findings(all)
 	k.Entry.Tables = []page.Table{d.factorTable(all)}
-	if len(d.left) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.left))
+	if len(d.excluded) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.excluded))
 	}
 	k.Entry.Values = page.ValuesOf(session.DroveValues{N: d.fit.N, Explained: d.fit.Explained,
 		DroveFit: &session.DroveFit{ExplainedUnseen: d.fit.ExplainedUnseen, SD: d.fit.Sigma, DF: d.fit.DF}},
@@ -83,7 +83,7 @@ func (d *drivers) effects() ([]*driven, error) {
 			return nil, err
 		}
 		if !ok {
-			d.left = append(d.left, session.LeftOut{Column: one.Name,
+			d.excluded = append(d.excluded, session.LeftOut{Column: one.Name,
 				Why: "it cannot be distinguished from the other factors in these specimens"})
 			continue
 		}

@@ -20,7 +20,7 @@ type drivers struct {
 	cmd      *phrase.Drove
 	sample   *session.Sample   // every specimen with a response
 	all      []*session.Factor // the factors of the fit
-	left     []session.LeftOut
+	excluded []session.LeftOut
 	nuisance []string // boards or days of few values, which enter as a category
 	typed    *phrase.Fit
 	fit      *fitted.Fit
@@ -46,7 +46,7 @@ func (d *drivers) choose() error {
 			" is the same for every specimen used, so nothing can have driven it",
 			k.LookAtOrWiden(y.Column.Column))
 	}
-	found, left, err := k.Candidates(s, y.Column.Column, d.cmd.Among)
+	found, excluded, err := k.Candidates(s, y.Column.Column, d.cmd.Among)
 	if err != nil {
 		return err
 	}
@@ -57,14 +57,14 @@ func (d *drivers) choose() error {
 			continue
 		}
 		if series := d.lacking(c.Name); series != "" {
-			d.left = append(d.left, session.LeftOut{Column: c.Name, Why: series + " has no value of it"})
+			d.excluded = append(d.excluded, session.LeftOut{Column: c.Name, Why: series + " has no value of it"})
 			continue
 		}
 		d.all = append(d.all, &session.Factor{Candidate: c})
 	}
-	for _, l := range left {
+	for _, l := range excluded {
 		if !d.blockedBy(blocks, l.Column) {
-			d.left = append(d.left, l)
+			d.excluded = append(d.excluded, l)
 		}
 	}
 	for _, one := range d.all {
@@ -73,11 +73,11 @@ func (d *drivers) choose() error {
 		}
 	}
 	d.all = s.Grouped(k.Context, d.all)
-	kept, few, err := s.AsMany(k.Context, y.Column, d.all, func(n int) int { return n - 1 - session.LeftFor(n) })
+	kept, few, err := s.AsMany(k.Context, y.Column, d.all, func(n int) int { return n - 1 - session.ResidualDFFor(n) })
 	if err != nil {
-		return k.NoFactors(err, d.left)
+		return k.NoFactors(err, d.excluded)
 	}
-	d.all, d.left = kept, append(d.left, few...)
+	d.all, d.excluded = kept, append(d.excluded, few...)
 	return d.fitAll(blocks)
 }
 
@@ -194,7 +194,7 @@ func (d *drivers) requireResiduals() error {
 	if d.fit.Sigma > 0 {
 		return nil
 	}
-	return page.Refuse(page.CodeNothingLeftOver, d.cmd.Y.At, "these columns meet every value of "+d.cmd.Y.Column.Column+
+	return page.Refuse(page.CodeNoResiduals, d.cmd.Y.At, "these columns meet every value of "+d.cmd.Y.Column.Column+
 		" exactly, so nothing is left to judge an effect by", "name the factors: what drove "+
 		phrase.Spelled(d.cmd.Y.Column.Column)+" among …")
 }
@@ -337,7 +337,7 @@ func (d *drivers) extras() []extra {
 // would leave too few residual degrees of freedom.
 func (d *drivers) withExtra(e extra) (*fitted.Fit, float64) {
 	f, err := d.fit.With(d.k.Context, e.term)
-	if err != nil || !(f.Sigma > 0) || f.N-len(f.Coefficients) < session.LeftFor(f.N) {
+	if err != nil || !(f.Sigma > 0) || f.N-len(f.Coefficients) < session.ResidualDFFor(f.N) {
 		return nil, math.NaN()
 	}
 	var contrasts [][]float64

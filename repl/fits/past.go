@@ -291,7 +291,7 @@ func pastNotes(d *past.Drawn, f *fitted.Fit) []page.Sentence {
 	if d.LeftOut > 0 {
 		out = append(out, page.Say("Only the kinds that every series holds (by "+strings.Join(d.By, " and ")+
 			") take part: "+say.ShortList(d.Shared)+"; ", d.LeftOut, say.Plural(d.LeftOut, " specimen", " specimens")+
-			" of other kinds ("+say.ShortList(d.Left)+say.Plural(d.LeftOut, ") is", ") are")+" left out."))
+			" of other kinds ("+say.ShortList(d.OtherKinds)+say.Plural(d.LeftOut, ") is", ") are")+" left out."))
 	}
 	return out
 }

@@ -78,15 +78,15 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	var left page.Sentence
+	var openPlace page.Sentence
 	if open != nil {
-		left = page.Say(" Intervals leave the place of " + f.Change.Name + " open.")
+		openPlace = page.Say(" Intervals leave the place of " + f.Change.Name + " open.")
 	}
 	note := func(of string) page.Sentence {
 		return page.Say("low and high: ", page.Share(conf), " interval of the "+of+"; specimen low and high: the same "+
 			"for one new specimen. Columns not named are at their mean, or averaged level by level",
 			partners.Title()+".",
-			left)
+			openPlace)
 	}
 	for alike := range slices.Chunk(partners.Points(asked), len(asked)) {
 		some, problem := predicted(k.Context, f, open, alike, cmd.Given.At)

@@ -333,7 +333,7 @@ func step(k *session.Call, small, large rival) (stepRow, error) {
 	if anew {
 		x.DF++ // the place
 	}
-	x.DFAgainst, x.Statistic = a.LeftDF, squares/x.DF/a.LeftMS
+	x.DFAgainst, x.Statistic = a.ResidualDF, squares/x.DF/a.ResidualMS
 	switch {
 	case anew:
 		x.Test = "F, p by reshuffling over all places"

@@ -36,17 +36,17 @@ func pooledFit(line string) page.Sentence {
 
 // kinds are the columns that say of what kind a specimen is.
 type kinds struct {
-	columns     []string // those whose levels all series hold
-	shared      []string // "pins none, pair": levels the series were brought down to
-	left, apart []string // levels left out; columns of which too little is shared
-	leftOut     int      // specimens
+	columns        []string // those whose levels all series hold
+	shared         []string // "pins none, pair": levels the series were brought down to
+	dropped, apart []string // levels left out; columns of which too little is shared
+	leftOut        int      // specimens
 }
 
 // note says what was left out; nothing where all took part.
 func (x *kinds) note() page.Sentence {
 	n := x.leftOut
 	return page.If(n > 0, "Like is compared with like, on the kinds that all series hold: "+say.Listed(x.shared)+"; ",
-		n, say.Plural(n, " specimen", " specimens")+" of other kinds ("+say.Listed(x.left)+say.Plural(n, ") is",
+		n, say.Plural(n, " specimen", " specimens")+" of other kinds ("+say.Listed(x.dropped)+say.Plural(n, ") is",
 			") are")+" left out.")
 }
 
@@ -104,14 +104,14 @@ func (x *kinds) cut(k *session.Call, s *session.Sample, by string, c frames.Colu
 		}
 		held[code][series[row]]++
 	}
-	var shared, left []string
+	var shared, dropped []string
 	remain, whole := make([]int, len(of.Levels)), make([]int, len(of.Levels))
 	for code, n := range held {
 		for i, specimens := range n {
 			whole[i] += specimens
 		}
 		if len(n) < len(of.Levels) {
-			left = append(left, c.Levels[code])
+			dropped = append(dropped, c.Levels[code])
 			continue
 		}
 		shared = append(shared, c.Levels[code])
@@ -127,7 +127,7 @@ func (x *kinds) cut(k *session.Call, s *session.Sample, by string, c frames.Colu
 	case tooFew:
 		x.apart = append(x.apart, c.Name)
 		return false, nil
-	case len(left) == 0:
+	case len(dropped) == 0:
 		x.columns = append(x.columns, c.Name)
 		return false, nil
 	}
@@ -139,7 +139,7 @@ func (x *kinds) cut(k *session.Call, s *session.Sample, by string, c frames.Colu
 		}
 	}
 	x.shared = append(x.shared, c.Name+" "+say.Listed(shared))
-	x.left = append(x.left, c.Name+" "+say.Listed(left))
+	x.dropped = append(x.dropped, c.Name+" "+say.Listed(dropped))
 	s.Only(k.Context, keep)
 	return true, nil
 }

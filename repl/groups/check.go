@@ -277,7 +277,7 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 	k := c.k
 	if c.fit.Sigma == 0 {
 		y, _ := phrase.Part[phrase.Response](k.Command)
-		return nil, page.Refuse(page.CodeNothingLeftOver, y.At, "every value of "+c.response.Name()+
+		return nil, page.Refuse(page.CodeNoResiduals, y.At, "every value of "+c.response.Name()+
 			" is met exactly: there are no residuals to check", k.LookHint())
 	}
 	c.shape()

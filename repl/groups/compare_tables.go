@@ -150,11 +150,11 @@ func overallTable(f *fitted.Family, o compare.Overall) page.Table {
 	}
 	t := page.Table{ID: "overall", Title: page.Say(asks)}
 	if !math.IsNaN(o.DF2) {
-		left := " residual degrees of freedom"
+		freedom := " residual degrees of freedom"
 		if f.OwnDF {
-			left = " degrees of freedom"
+			freedom = " degrees of freedom"
 		}
-		t.Note = page.Say("tested against ", page.Num{Value: o.DF2, Style: page.DF}, left)
+		t.Note = page.Say("tested against ", page.Num{Value: o.DF2, Style: page.DF}, freedom)
 	}
 	return page.Filled(t, []overallRow{{test, o.F, o.DF1, o.P}}, nil)
 }

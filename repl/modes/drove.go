@@ -92,15 +92,15 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 
 // modeDrivers looks for what drove how specimens failed.
 type modeDrivers struct {
-	k       *session.Call
-	cmd     *phrase.DroveMode
-	column  phrase.ColumnRef
-	sample  *session.Sample // with a value of every factor
-	factors []*session.Factor
-	left    []session.LeftOut
-	boards  []string // that are not allowed for
-	unasked []string // ways of failing that too few specimens ended in
-	pairs   []*modePair
+	k        *session.Call
+	cmd      *phrase.DroveMode
+	column   phrase.ColumnRef
+	sample   *session.Sample // with a value of every factor
+	factors  []*session.Factor
+	excluded []session.LeftOut
+	boards   []string // that are not allowed for
+	unasked  []string // ways of failing that too few specimens ended in
+	pairs    []*modePair
 
 	explained float64 // of the likelihood of the latest way of failing
 }
@@ -135,11 +135,11 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 	if err != nil {
 		return nil, err
 	}
-	found, left, err := k.Candidates(s, d.column.Column, d.cmd.Among)
+	found, excluded, err := k.Candidates(s, d.column.Column, d.cmd.Among)
 	if err != nil {
 		return nil, err
 	}
-	d.left = left
+	d.excluded = excluded
 	groups, err := k.Groups(s, make([]float64, s.Frame.Len()), d.column)
 	if err != nil {
 		return nil, err
@@ -168,12 +168,12 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 		all = append(all, &session.Factor{Candidate: c, Alone: s.Together(k.Context, c.Name, d.column.Column)})
 	}
 	kept, few, err := s.AsMany(k.Context, d.column, s.Grouped(k.Context, all), func(n int) int {
-		return n - 1 - session.LeftFor(n)
+		return n - 1 - session.ResidualDFFor(n)
 	})
 	if err != nil {
-		return nil, k.NoFactors(err, left)
+		return nil, k.NoFactors(err, excluded)
 	}
-	d.factors, d.left = kept, append(d.left, few...)
+	d.factors, d.excluded = kept, append(d.excluded, few...)
 	var columns []string
 	for _, one := range d.factors {
 		columns = append(columns, one.Name)
@@ -357,8 +357,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 			page.Share(k.Confidence()),
 			" interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ", len(all),
 			" questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
-	if len(d.left) > 0 {
-		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.left))
+	if len(d.excluded) > 0 {
+		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.excluded))
 	}
 }
 

@@ -40,7 +40,7 @@ func (d *modeDrivers) tryPairs(mode phrase.Is, codes []int, full *modeOdds, ende
 				continue // these terms cannot be told
 			case err != nil:
 				return err
-			case o.N-len(o.kept) < session.LeftFor(o.N) || len(o.kept) == len(full.kept):
+			case o.N-len(o.kept) < session.ResidualDFFor(o.N) || len(o.kept) == len(full.kept):
 				continue
 			}
 			p, err := o.without(d.k, a.Name, b.Name)

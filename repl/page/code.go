@@ -73,7 +73,7 @@ const (
 	CodeNotInStages        Code = "not-in-stages"
 	CodeNotSettled         Code = "not-settled"
 	CodeNothingLeft        Code = "nothing-left"
-	CodeNothingLeftOver    Code = "nothing-left-over"
+	CodeNoResiduals        Code = "nothing-left-over"
 	CodeNothingToReplace   Code = "nothing-to-replace"
 	CodeNothingToResume    Code = "nothing-to-resume"
 	CodeNothingToSet       Code = "nothing-to-set"

@@ -80,13 +80,13 @@ func asideAgainst(s *session.Sample, y phrase.Response, against, by string) (pag
 // nil where it has all.
 func leftOutNote(s *session.Sample, hollow int) page.Sentence {
 	var parts []page.Sentence
-	for _, left := range []struct {
+	for _, group := range []struct {
 		n   int
 		how string
 	}{{hollow, " set aside (hollow)"}, {s.Counts.SetAside - hollow, " set aside (not drawn)"},
 		{s.Counts.Missing, " missing"}} {
-		if left.n > 0 {
-			parts = append(parts, page.Say(left.n, left.how))
+		if group.n > 0 {
+			parts = append(parts, page.Say(group.n, group.how))
 		}
 	}
 	return page.Joined(parts, ", ", func(p page.Sentence) page.Sentence { return p })

@@ -210,11 +210,11 @@ func perBlock(blocks, other []int) float64 {
 // its own with Satterthwaite's (1946) of the two.
 func (b *blockLayout) limits(g *pilot, cells, blocksDF int) {
 	size := float64(b.size)
-	dfLeft, dfBlock := float64(g.sample.Frame.Len()-cells-blocksDF), float64(b.number-b.wholes(g))
-	if dfLeft < 1 || dfBlock < 1 {
+	dfResidual, dfBlock := float64(g.sample.Frame.Len()-cells-blocksDF), float64(b.number-b.wholes(g))
+	if dfResidual < 1 || dfBlock < 1 {
 		return
 	}
-	b.highResidualSD = plan.HighSpread(b.residualSD, dfLeft, highSpread)
+	b.highResidualSD = plan.HighSpread(b.residualSD, dfResidual, highSpread)
 	if b.between == 0 {
 		b.highBlock, b.highAll = 0, b.highResidualSD
 		return
@@ -222,7 +222,7 @@ func (b *blockLayout) limits(g *pilot, cells, blocksDF int) {
 	unit, rest := b.between*b.between+b.residualSD*b.residualSD/size, b.residualSD*b.residualSD*(1-1/size)
 	high := plan.HighSpread(math.Sqrt(unit), dfBlock, highSpread)
 	b.highBlock = math.Sqrt(math.Max(0, high*high-b.highResidualSD*b.highResidualSD/size))
-	df := (unit + rest) * (unit + rest) / (unit*unit/dfBlock + rest*rest/dfLeft)
+	df := (unit + rest) * (unit + rest) / (unit*unit/dfBlock + rest*rest/dfResidual)
 	b.highAll = plan.HighSpread(b.all, df, highSpread)
 }
 

@@ -93,7 +93,7 @@ func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (pag
 	if err := k.Context.Err(); err != nil {
 		return nil, err
 	}
-	out := say.PlanWithout{Fit: of.Fit.Text, Unit: g.response.Unit(), SD: plain.sd, Left: m.SD}
+	out := say.PlanWithout{Fit: of.Fit.Text, Unit: g.response.Unit(), SD: plain.sd, Residual: m.SD}
 	m.Others, m.SD, m.HighSD, m.Blocks = 0, plain.sd, math.NaN(), plain.blocks.model()
 	if plain.blocks != nil && plain.blocks.known {
 		m.SD, out.SD = plain.blocks.residualSD, plain.blocks.residualSD

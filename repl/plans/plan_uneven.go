@@ -349,14 +349,14 @@ func (u *uneven) laidOut() page.Sentence {
 // leftOut names the levels that are not planned; nil where all are.
 func (u *uneven) leftOut() page.Sentence {
 	planned := func(name string) bool { return slices.Contains(u.names, name) }
-	left := slices.DeleteFunc(slices.Clone(u.named[0]), planned)
-	if len(left) == 0 {
+	unplanned := slices.DeleteFunc(slices.Clone(u.named[0]), planned)
+	if len(unplanned) == 0 {
 		return nil
 	}
 	all := ""
-	for i, name := range left {
-		all += joint(i, len(left)) + u.level(name)
+	for i, name := range unplanned {
+		all += joint(i, len(unplanned)) + u.level(name)
 	}
-	return page.Say("No specimens are planned of " + all + say.Plural(len(left), ": it is not compared.",
+	return page.Say("No specimens are planned of " + all + say.Plural(len(unplanned), ": it is not compared.",
 		": they are not compared."))
 }

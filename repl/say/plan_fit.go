@@ -4,14 +4,14 @@ import "breakbook/repl/page"
 
 // PlanWithout is a plan with the spread that the levels alone leave, beside that with a fit's.
 type PlanWithout struct {
-	Fit, Unit   string
-	Left, SD    float64 // what the fit leaves, and what the levels alone do
-	PerLevel, N int     // 0: more than a workshop can make
+	Fit, Unit    string
+	Residual, SD float64 // what the fit leaves, and what the levels alone do
+	PerLevel, N  int     // 0: more than a workshop can make
 }
 
 // Sentence tells what the fit saves, and why.
 func (p PlanWithout) Sentence() page.Sentence {
-	s := page.Say("That is with the spread that "+p.Fit+" leaves, ", page.In(p.Left, p.Unit),
+	s := page.Say("That is with the spread that "+p.Fit+" leaves, ", page.In(p.Residual, p.Unit),
 		"; with what its other terms explain counted as scatter it is ", page.In(p.SD, p.Unit), ", and ")
 	if p.PerLevel == 0 {
 		return append(s, page.Word("more would be needed than a workshop can make."))

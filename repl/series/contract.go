@@ -28,7 +28,7 @@ func shapes() []page.Contract {
 		columns, page.Rows[bandRow]("bands")), page.Gives("pool", nil, page.Rows[originRow]("series"), columns),
 		page.Gives("put", nil, page.Rows[unmatchedRow]("unmatched"), page.Rows[blockRow]("blocks"), columns),
 		page.Gives("curves", reflect.TypeFor[curveValues](),
-			page.Rows[figureRow]("figures"), page.Rows[absentRow]("missing"), page.Rows[leftRow]("left")),
+			page.Rows[figureRow]("figures"), page.Rows[absentRow]("missing"), page.Rows[skippedRow]("left")),
 		page.Gives("calibrate", reflect.TypeFor[calibrateValues](), columns, page.Rows[checkRow]("checks")),
 		page.Gives("write", nil, page.Rows[fileRow]("files")), page.Gives("close", nil), page.Gives("forget", nil))
 }

@@ -18,26 +18,26 @@ func foldersRead(f *curvefiles.Folders) page.Sentence {
 	case f.Suffix != "":
 		taken = ", the specimen taken from the name before “" + f.Suffix + "”"
 	}
-	n := len(f.Left)
+	n := len(f.Skipped)
 	return page.Say(f.Files, say.Plural(f.Files, " file was", " files were")+" read"+taken,
 		page.If(n > 0, "; ", n, say.Plural(n, " was", " were")+" left (the table says why)"), ".")
 }
 
-// leftRow is something in a folder that was not read.
-type leftRow struct {
+// skippedRow is something in a folder that was not read.
+type skippedRow struct {
 	File string `id:"file"`
 	Why  string `id:"why"`
 }
 
-// tellFolders says what was read of folders and lists what was left.
+// tellFolders says what was read of folders and lists what was skipped.
 func tellFolders(k *session.Call, f *curvefiles.Folders) {
 	k.Entry.Find(foldersRead(f))
-	if len(f.Left) == 0 {
+	if len(f.Skipped) == 0 {
 		return
 	}
-	rows := make([]leftRow, len(f.Left))
-	for i, left := range f.Left {
-		rows[i] = leftRow{left.Path, left.Why}
+	rows := make([]skippedRow, len(f.Skipped))
+	for i, skipped := range f.Skipped {
+		rows[i] = skippedRow{skipped.Path, skipped.Why}
 	}
 	k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left", Title: page.Say("Not read")}, rows, nil))
 }

@@ -31,7 +31,7 @@ const fewValues = 3
 // with the reason: of all columns, or of those named. Of a column and what was made of it the first is tried.
 func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]Candidate, []LeftOut, error) {
 	var out []Candidate
-	var left []LeftOut
+	var excluded []LeftOut
 	failure, sure := s.Frame.Likely(frames.Failure)
 	for _, c := range s.Frame.Columns() {
 		why := ""
@@ -55,12 +55,12 @@ func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]
 			}
 		}
 		if why != "" {
-			left = append(left, LeftOut{c.Name, why})
+			excluded = append(excluded, LeftOut{c.Name, why})
 			continue
 		}
 		out = append(out, Candidate{c, few})
 	}
-	out, left = s.firstHand(out, left, response, among)
+	out, excluded = s.firstHand(out, excluded, response, among)
 	if among != nil {
 		for _, r := range among.List {
 			if r.Column == response {
@@ -69,12 +69,12 @@ func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]
 			}
 		}
 	}
-	return out, left, nil
+	return out, excluded, nil
 }
 
 // firstHand leaves out the candidates that were made of the response and are not marked as given, or that were made of
 // another candidate: of that one alone, where the user named both.
-func (s *Sample) firstHand(all []Candidate, left []LeftOut, response string, among *phrase.Columns) ([]Candidate,
+func (s *Sample) firstHand(all []Candidate, excluded []LeftOut, response string, among *phrase.Columns) ([]Candidate,
 	[]LeftOut) {
 	made := func(c Candidate) bool {
 		return slices.ContainsFunc(all, func(o Candidate) bool { return slices.Contains(c.From, o.Name) })
@@ -87,17 +87,17 @@ func (s *Sample) firstHand(all []Candidate, left []LeftOut, response string, amo
 		twin := slices.IndexFunc(all[:i], func(o Candidate) bool { return s.Frame.Akin(c.Name, o.Name) })
 		switch {
 		case c.Role != frames.Given && slices.Contains(c.From, response):
-			left = append(left, LeftOut{c.Name, "it is made of " + response})
+			excluded = append(excluded, LeftOut{c.Name, "it is made of " + response})
 		case source >= 0:
-			left = append(left, LeftOut{c.Name, "it is made of " + all[source].Name + ", which is tried"})
+			excluded = append(excluded, LeftOut{c.Name, "it is made of " + all[source].Name + ", which is tried"})
 		case twin >= 0 && !slices.Contains(all[twin].From, c.Name):
-			left = append(left, LeftOut{c.Name, "it is made of the same column as " + all[twin].Name +
+			excluded = append(excluded, LeftOut{c.Name, "it is made of the same column as " + all[twin].Name +
 				", which is tried"})
 		default:
 			out = append(out, c)
 		}
 	}
-	return out, left
+	return out, excluded
 }
 
 // varies tells the few values of a number column, and why a column does not vary enough to be a

@@ -54,9 +54,9 @@ func (f *Factor) df(ctx context.Context, s *Sample) int {
 	return s.Distinct(ctx, f.Name) - 1
 }
 
-// LeftFor is how many residual degrees of freedom factors that are tried together leave of so many
+// ResidualDFFor is how many residual degrees of freedom factors that are tried together leave of so many
 // specimens: five, or a third of them.
-func LeftFor(n int) int { return max(5, (n+2)/3) }
+func ResidualDFFor(n int) int { return max(5, (n+2)/3) }
 
 // Grouped joins factors that changed together so nearly that no fit can tell which of them did it: the
 // one that explains most by itself stands for all.
@@ -92,11 +92,11 @@ func (s *Sample) AsMany(ctx context.Context, response phrase.ColumnRef, all []*F
 		return nil, nil, &noFactors{errNoFactors, response, s.Counts.Used}
 	}
 	var kept []*Factor
-	var left []LeftOut
+	var excluded []LeftOut
 	for _, one := range strongest(all) {
 		n, used := s.complete(ctx, append(slices.Clone(kept), one))
 		if used > room(n) {
-			left = append(left, LeftOut{one.All(), fmt.Sprintf(
+			excluded = append(excluded, LeftOut{one.All(), fmt.Sprintf(
 				"not tried together with the others: %d specimens are too few for so many factors", n)})
 			continue
 		}
@@ -106,7 +106,7 @@ func (s *Sample) AsMany(ctx context.Context, response phrase.ColumnRef, all []*F
 		return nil, nil, &noFactors{errTooFewToTell, response, s.Counts.Used}
 	}
 	inOrder := slices.DeleteFunc(slices.Clone(all), func(one *Factor) bool { return !slices.Contains(kept, one) })
-	return inOrder, left, nil
+	return inOrder, excluded, nil
 }
 
 // complete is how many specimens have a value of every factor, and the degrees of freedom of these.
@@ -138,7 +138,7 @@ type noFactors struct {
 }
 
 // NoFactors words why nothing can be tried as a factor, with what was left out.
-func (k *Call) NoFactors(err error, left []LeftOut) error {
+func (k *Call) NoFactors(err error, excluded []LeftOut) error {
 	var none *noFactors
 	if !errors.As(err, &none) {
 		return err
@@ -150,9 +150,9 @@ func (k *Call) NoFactors(err error, left []LeftOut) error {
 			"break more, or compare the levels of one column")
 	}
 	p := page.Refuse(page.CodeNoCandidates, none.response.At, "no column of this series can have driven "+what,
-		k.asLevels(left))
+		k.asLevels(excluded))
 	var why []string
-	for _, l := range left[:min(3, len(left))] {
+	for _, l := range excluded[:min(3, len(excluded))] {
 		why = append(why, l.Column+": "+l.Why)
 	}
 	if len(why) > 0 {
@@ -166,9 +166,9 @@ const itIsText = "it is text"
 
 // asLevels is the line by which a column of text that was left out can be tried, because its texts repeat; else the one
 // that shows all columns.
-func (k *Call) asLevels(left []LeftOut) string {
+func (k *Call) asLevels(excluded []LeftOut) string {
 	_, f, err := k.Frame()
-	for _, l := range left {
+	for _, l := range excluded {
 		if err != nil || l.Why != itIsText {
 			continue
 		}
@@ -222,6 +222,6 @@ func ByAnswer[T any](all []T, answer func(T) verdict.Answer) (driving, none, und
 }
 
 // LeftOutTable names the columns that were not tried.
-func LeftOutTable(left []LeftOut) page.Table {
-	return page.Filled(page.Table{ID: "left_out", Title: page.Say("Columns that were not tried")}, left, nil)
+func LeftOutTable(excluded []LeftOut) page.Table {
+	return page.Filled(page.Table{ID: "left_out", Title: page.Say("Columns that were not tried")}, excluded, nil)
 }

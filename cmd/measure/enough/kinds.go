@@ -99,16 +99,16 @@ func number(n int, truth float64, exact bool, r *rand.Rand) table {
 	e := drawn(n, scatter, exact, r)
 	at := func(i int) float64 { return float64(i)/float64(n-1) - 0.5 }
 	if exact { // nothing left along density, and the sd on n − 2 degrees of freedom
-		var xx, xy, left float64
+		var xx, xy, residualSS float64
 		for i := range e {
 			xx, xy = xx+at(i)*at(i), xy+at(i)*e[i]
 		}
 		for i := range e {
 			e[i] -= xy / xx * at(i)
-			left += e[i] * e[i]
+			residualSS += e[i] * e[i]
 		}
 		for i := range e {
-			e[i] *= scatter / math.Sqrt(left/float64(n-2))
+			e[i] *= scatter / math.Sqrt(residualSS/float64(n-2))
 		}
 	}
 	t := table{header: "specimen,density,load (N)"}

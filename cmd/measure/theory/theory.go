@@ -102,13 +102,13 @@ func Ceiling(n, least int, a, b float64) float64 {
 // the residual spread that they share their tests are then independent.
 func Several(k int, df, level float64) float64 {
 	critical := make([]float64, k+1) // by how many are left in Holm's order
-	for left := 1; left <= k; left++ {
-		critical[left] = dist.TQuantile(1-level/2/float64(left), df)
+	for remaining := 1; remaining <= k; remaining++ {
+		critical[remaining] = dist.TQuantile(1-level/2/float64(remaining), df)
 	}
 	return averaged(df, func(sum float64) float64 {
 		p := make([]float64, k+1) // the chance of an effect beyond each bound
-		for left := 1; left <= k; left++ {
-			p[left] = 2 * dist.NormalTail(critical[left]*math.Sqrt(sum/df))
+		for remaining := 1; remaining <= k; remaining++ {
+			p[remaining] = 2 * dist.NormalTail(critical[remaining]*math.Sqrt(sum/df))
 		}
 		return 1 - borneOut(k, p)
 	})

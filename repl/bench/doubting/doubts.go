@@ -74,7 +74,7 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 		return false, false // what cannot be fitted has no checks; the analysis stands as it is
 	}
 	first := []func(*inquiry) error{(*inquiry).oneBlock, (*inquiry).confounded, (*inquiry).ceiling, (*inquiry).repeated,
-		(*inquiry).single, (*inquiry).fewLeft}
+		(*inquiry).single, (*inquiry).fewResidualDF}
 	switch {
 	case len(k.Analysis.Answers) == 0:
 		q.ask((*inquiry).confounded)

@@ -20,7 +20,7 @@ func questionParts(k *session.Call, o *session.Outcome, by Bench) (blocksKnown b
 	parallel.Heed(parallel.Each(k.Context, len(parts), func(_ context.Context, i int) error {
 		if parts[i] = of.part(o.Parts[i]); parts[i] != nil {
 			parts[i].ask((*inquiry).oneBlock, (*inquiry).confounded, (*inquiry).repeated, (*inquiry).single,
-				(*inquiry).fewLeft, (*inquiry).modeLeftOut, (*inquiry).modeBlocks)
+				(*inquiry).fewResidualDF, (*inquiry).modeLeftOut, (*inquiry).modeBlocks)
 		}
 		return nil
 	}))

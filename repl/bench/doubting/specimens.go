@@ -276,8 +276,8 @@ func (q *inquiry) single() error {
 	return nil
 }
 
-// fewLeft tells a fit with little to judge its scatter by.
-func (q *inquiry) fewLeft() error {
+// fewResidualDF tells a fit with little to judge its scatter by.
+func (q *inquiry) fewResidualDF() error {
 	if q.fit == nil || q.fit.DF >= leastDF || !(q.fit.DF > 0) || q.fit.Method.Blocks != nil {
 		return nil
 	}
@@ -327,21 +327,21 @@ func unalike(ctx context.Context, f *linear.Fit, without int) (smallest, largest
 		if !v.IsCategory() {
 			continue
 		}
-		left := make([][]float64, len(v.Levels))
+		residuals := make([][]float64, len(v.Levels))
 		for i, code := range v.Codes {
 			if w := f.Weight(i); w > 0 && i != without {
-				left[code] = append(left[code], math.Sqrt(w)*f.Residuals[i])
+				residuals[code] = append(residuals[code], math.Sqrt(w)*f.Residuals[i])
 			}
 		}
-		left = slices.DeleteFunc(left, func(level []float64) bool { return len(level) < 2 })
-		if len(left) < 2 {
+		residuals = slices.DeleteFunc(residuals, func(level []float64) bool { return len(level) < 2 })
+		if len(residuals) < 2 {
 			continue
 		}
-		sd, df := make([]float64, len(left)), make([]float64, len(left))
-		for i, level := range left {
+		sd, df := make([]float64, len(residuals)), make([]float64, len(residuals))
+		for i, level := range residuals {
 			sd[i], df[i] = stat.StdDev(level, nil), float64(len(level)-1)
 		}
-		if o, err := compare.BrownForsythe(ctx, left); err == nil {
+		if o, err := compare.BrownForsythe(ctx, residuals); err == nil {
 			p, low, high = append(p, o.P), append(low, slices.Min(sd)), append(high, slices.Max(sd))
 		}
 		p, low, high = append(p, doubts.Spreads(sd, df)), append(low, slices.Min(sd)), append(high, slices.Max(sd))

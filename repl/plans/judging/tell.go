@@ -45,14 +45,14 @@ type alarmRow struct {
 
 // lookFigures are the figures of a look.
 type lookFigures struct {
-	Answer   string  `id:"answer"`
-	Stage    float64 `id:"stage" style:"count"`
-	Share    float64 `id:"share" style:"fraction"`
-	P        float64 `id:"p" style:"p"`
-	PDiffers float64 `id:"p_differs" style:"p"`
-	PStop    float64 `id:"p_stop" style:"p"`
-	Spent    float64 `id:"error_spent" style:"fraction"`
-	Left     int     `id:"n_left"`
+	Answer    string  `id:"answer"`
+	Stage     float64 `id:"stage" style:"count"`
+	Share     float64 `id:"share" style:"fraction"`
+	P         float64 `id:"p" style:"p"`
+	PDiffers  float64 `id:"p_differs" style:"p"`
+	PStop     float64 `id:"p_stop" style:"p"`
+	Spent     float64 `id:"error_spent" style:"fraction"`
+	Remaining int     `id:"n_left"`
 	*lookCost
 }
 
@@ -88,14 +88,14 @@ func (j *judging) answer() string {
 // tell fills in the entry.
 func (j *judging) tell(k *session.Call) {
 	answer := j.answer()
-	left, each := j.left()
+	remaining, each := j.remaining()
 	e := k.Entry
 	e.Findings = append(j.lead(answer), j.where())
-	if s := j.next(answer, left, each); s != nil {
+	if s := j.next(answer, remaining, each); s != nil {
 		e.Find(s)
 	}
 	figures := lookFigures{Answer: answer, Stage: number(j.look.Stage), Share: j.look.Share, P: j.p,
-		PDiffers: j.look.PDiffers, PStop: j.look.PStop, Spent: j.look.Spent, Left: left}
+		PDiffers: j.look.PDiffers, PStop: j.look.PStop, Spent: j.look.Spent, Remaining: remaining}
 	e.Tables = append(e.Tables, j.looksTable(k), j.pairsTable())
 	if cost := j.cost(); cost != nil {
 		e.Find(cost)
@@ -168,8 +168,8 @@ func mark(p float64) page.Num {
 	return page.Num{Value: p, Style: page.P}
 }
 
-// left is how many specimens it takes to the next stage, and how many of each level; none after the last.
-func (j *judging) left() (all int, each []int) {
+// remaining is how many specimens it takes to the next stage, and how many of each level; none after the last.
+func (j *judging) remaining() (all int, each []int) {
 	if j.look.Last {
 		return 0, nil
 	}
@@ -189,8 +189,8 @@ func (j *judging) left() (all int, each []int) {
 }
 
 // next tells what is left to make; nil after the last stage.
-func (j *judging) next(answer string, left int, each []int) page.Sentence {
-	if left == 0 {
+func (j *judging) next(answer string, remaining int, each []int) page.Sentence {
+	if remaining == 0 {
 		return nil
 	}
 	s := page.Say("To the next look: ")
@@ -205,12 +205,12 @@ func (j *judging) next(answer string, left int, each []int) page.Sentence {
 		return nil
 	}
 	if slices.Min(each) == slices.Max(each) {
-		return page.Say(s, each[0], " more of each of the levels of "+j.of.A.Column+", ", left, " in all.")
+		return page.Say(s, each[0], " more of each of the levels of "+j.of.A.Column+", ", remaining, " in all.")
 	}
 	for i, n := range each {
 		s = page.Say(s, page.If(i > 0, ", "), n, " more of "+j.kept.Levels[0][i])
 	}
-	return page.Say(s, ", ", left, " in all.")
+	return page.Say(s, ", ", remaining, " in all.")
 }
 
 // cost tells what a look costs that was not planned; nil of one that was.

@@ -49,7 +49,7 @@ func TestAnswer(t *testing.T) {
 }
 
 // What is left goes to the next planned look that is not this one, level by level; after the last nothing is.
-func TestLeft(t *testing.T) {
+func TestRemaining(t *testing.T) {
 	for _, c := range []struct {
 		stages, perLevel int
 		n                []int
@@ -72,7 +72,7 @@ func TestLeft(t *testing.T) {
 		j := judging{n: c.n, look: &c.look, model: plan.Stages{Number: c.stages},
 			of:   phrase.PlanMeans{ByLevels: phrase.ByLevels{A: phrase.ColumnRef{Column: "pins"}}},
 			kept: &session.Plan{PerLevel: c.perLevel, Levels: [][]string{{"none", "pair"}}}}
-		all, each := j.left()
+		all, each := j.remaining()
 		if sum := 0; !slices.Equal(each, c.each) {
 			t.Errorf("%v of %d in %d stages: %v left, want %v", c.n, c.perLevel, c.stages, each, c.each)
 		} else {

@@ -65,7 +65,7 @@ func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 		return nil, p
 	}
 	l.Given = f.given(at.Point)
-	for _, w := range l.Left {
+	for _, w := range l.Incomparable {
 		k.Entry.Warn(page.Say("Nothing is compared ", w.Words,
 			": fewer than two levels of "+ref.Column+" can be told there."))
 	}
@@ -137,13 +137,13 @@ func (f *Fit) averaged(asked *phrase.Columns, factors ...string) ([]string, erro
 // Levels are the levels of a category in a fit with the other factors held equal, ready to compare:
 // once, or within each setting of the factors it is combined with.
 type Levels struct {
-	Fit      *Fit
-	Variable int
-	Levels   []LevelWithin // setting by setting
-	Means    compare.Means // of these
-	Family   *Family
-	Left     []Within      // the settings where nothing can be compared
-	Given    page.Sentence // the other columns that are held at a value: "density 640 kg/m³"; nil for none
+	Fit          *Fit
+	Variable     int
+	Levels       []LevelWithin // setting by setting
+	Means        compare.Means // of these
+	Family       *Family
+	Incomparable []Within      // the settings where nothing can be compared
+	Given        page.Sentence // the other columns that are held at a value: "density 640 kg/m³"; nil for none
 }
 
 // LevelWithin is one level within one setting, the first where there is one alone.
@@ -207,7 +207,7 @@ func (f *Fit) layOut(ctx context.Context, variable int, spots []spot, partners P
 			}
 		}
 		if len(cells) < 2 {
-			l.Left = append(l.Left, w)
+			l.Incomparable = append(l.Incomparable, w)
 			continue
 		}
 		l.Levels, names = append(l.Levels, cells...), append(names, named...)

@@ -17,14 +17,14 @@ import (
 
 // Drawn is a series with past ones drawn in, one below the other, and the kinds of specimen that all of them hold.
 type Drawn struct {
-	Series  string           // the name of the series put together
-	Newest  string           // the one that the past ones are drawn into
-	Past    []string         // the others
-	Kinds   phrase.Condition // the specimens of the kinds that all hold; nil: all are
-	Shared  []string         // those kinds: "none, shed"
-	By      []string         // the categories that they are kinds by
-	LeftOut int              // specimens of other kinds
-	Left    []string         // those kinds
+	Series     string           // the name of the series put together
+	Newest     string           // the one that the past ones are drawn into
+	Past       []string         // the others
+	Kinds      phrase.Condition // the specimens of the kinds that all hold; nil: all are
+	Shared     []string         // those kinds: "none, shed"
+	By         []string         // the categories that they are kinds by
+	LeftOut    int              // specimens of other kinds
+	OtherKinds []string         // those kinds
 }
 
 // DrawIn puts the past series below the one that the command is about, for an analysis of a response by columns that
@@ -176,7 +176,7 @@ func (d *Drawn) Share(k *session.Call, s *session.Sample, at int) error {
 			d.Shared = append(d.Shared, strings.Join(c.levels, " "))
 			continue
 		}
-		d.Left = append(d.Left, strings.Join(c.levels, " "))
+		d.OtherKinds = append(d.OtherKinds, strings.Join(c.levels, " "))
 		for _, n := range c.n {
 			d.LeftOut += n
 		}
