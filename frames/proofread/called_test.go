@@ -21,9 +21,9 @@ func TestRowsCalledFigures(t *testing.T) {
 	}
 	loads := "1,none,101\n2,pair,127\n3,none,153\n4,pair,170\n5,none,166\n6,pair,149\n7,none,118\n8,pair,133\n"
 	for _, c := range []struct {
-		name, head, foot string
-		rows             []int
-		stat             Stat
+		name, head, footer string
+		rows               []int
+		stat               Stat
 	}{
 		{"none", "specimen", "9,none,140\n", nil, ""},
 		{"the mean as it was", "specimen", "mean,,141.625\n", []int{8}, Mean},
@@ -32,7 +32,7 @@ func TestRowsCalledFigures(t *testing.T) {
 		{"most rows", "specimen", strings.Repeat("mean,,141.625\n", 26), nil, ""},
 		{"no names", "glue", "mean,,141.625\n", nil, ""},
 	} {
-		f, _, err := reading.Read(t.Context(), "sheet.csv", []byte(c.head+",pins,load (N)\n"+loads+c.foot),
+		f, _, err := reading.Read(t.Context(), "sheet.csv", []byte(c.head+",pins,load (N)\n"+loads+c.footer),
 			reading.Overrides{})
 		if err != nil {
 			t.Fatal(err)

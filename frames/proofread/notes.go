@@ -30,16 +30,16 @@ func notes(t *table) []Remark {
 		return nil
 	}
 	r := Remark{Code: Note, Column: t.columns[0].Name}
-	foot := t.rows
-	for foot > 0 && t.rows-foot < mostNotes && (t.out[foot-1] || t.alone(foot-1)) {
-		foot--
+	footer := t.rows
+	for footer > 0 && t.rows-footer < mostNotes && (t.out[footer-1] || t.alone(footer-1)) {
+		footer--
 	}
-	if foot == t.rows {
+	if footer == t.rows {
 		return nil
 	}
-	names := t.namesAbove(foot)
+	names := t.namesAbove(footer)
 	unfinished := false
-	for row := t.rows - 1; row >= foot; row-- {
+	for row := t.rows - 1; row >= footer; row-- {
 		if t.out[row] {
 			continue
 		}
@@ -74,13 +74,13 @@ type namesAbove struct {
 	numbers bool // all are numbers
 }
 
-func (t *table) namesAbove(foot int) namesAbove {
+func (t *table) namesAbove(footer int) namesAbove {
 	names := namesAbove{numbers: true}
 	first := 0
 	if t.quick {
-		first = max(0, foot-namesOfLong)
+		first = max(0, footer-namesOfLong)
 	}
-	for row := first; row < foot; row++ {
+	for row := first; row < footer; row++ {
 		parallel.LookAt(t.ctx, row)
 		cell, there := t.f.Cell(t.columns[0].Name, row)
 		if t.out[row] || !there || t.alone(row) {

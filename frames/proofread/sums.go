@@ -24,8 +24,8 @@ const fewApart = 5
 // chosen by hand, so that specimens with a level of their own are not taken for means.
 const misfit = 50
 
-// footRows is how far from its end a long series is looked through for sums.
-const footRows = 32
+// footerRows is how far from its end a long series is looked through for sums.
+const footerRows = 32
 
 // adding looks for rows that are sums or means of those above.
 type adding struct {
@@ -37,7 +37,7 @@ type adding struct {
 	categories []int
 	runs       []int  // of each category: where the level of the row above begins
 	before     int    // the row above that is no sum, -1 at the top
-	foot       int    // where the rows just above begin that look apart; the row itself without any
+	footer     int    // where the rows just above begin that look apart; the row itself without any
 	looks      []bool // whether a row looks apart
 	strange    int    // how many do
 	gap        int    // the first row after the latest blank line
@@ -63,7 +63,7 @@ func sums(t *table) []Remark {
 	a := &adding{table: t, before: -1}
 	first := 0
 	if t.quick {
-		if first = t.rows - footRows; !t.strangeFoot(first) {
+		if first = t.rows - footerRows; !t.strangeFooter(first) {
 			return nil
 		}
 	}
@@ -84,7 +84,7 @@ func sums(t *table) []Remark {
 		}
 		taken := false
 		if row < max(first, 2) {
-			a.foot = row + 1
+			a.footer = row + 1
 		} else {
 			taken = a.consider(row)
 		}
@@ -108,16 +108,16 @@ func sums(t *table) []Remark {
 	return a.found
 }
 
-// strangeFoot reports whether a long series could end in sums: a cell is missing in its last rows where
+// strangeFooter reports whether a long series could end in sums: a cell is missing in its last rows where
 // few are, or its largest number stands there.
-func (t *table) strangeFoot(first int) bool {
+func (t *table) strangeFooter(first int) bool {
 	for i, c := range t.columns {
 		if c.Role == frames.Specimen {
 			continue
 		}
 		e := t.extent(i)
 		for row := first; row < t.rows; row++ {
-			if _, there := t.f.Cell(c.Name, row); !there && e.Missing <= footRows {
+			if _, there := t.f.Cell(c.Name, row); !there && e.Missing <= footerRows {
 				return true
 			}
 			if c.Kind == frames.Number && e.Most > 0 && t.f.Number(c.Name, row) == e.Most &&
@@ -131,7 +131,7 @@ func (t *table) strangeFoot(first int) bool {
 
 // largestAtTop is the largest size of a column's first numbers.
 func (t *table) largestAtTop(column string) (most float64) {
-	for row := range min(t.rows, footRows) {
+	for row := range min(t.rows, footerRows) {
 		if x := math.Abs(t.f.Number(column, row)); x > most {
 			most = x
 		}
@@ -366,24 +366,24 @@ func (a *adding) isFound(row int) bool {
 func (a *adding) consider(row int) bool {
 	apart := a.looks[row]
 	if !apart {
-		defer func() { a.foot = row + 1 }()
+		defer func() { a.footer = row + 1 }()
 	}
-	foot := row >= a.rows-2
-	if !apart && !a.outOfReach(row) && !foot {
+	atEnd := row >= a.rows-2
+	if !apart && !a.outOfReach(row) && !atEnd {
 		return false // a sum is larger than what it is made of
 	}
 	starts := a.starts(row)
 	var best Remark
 	least := 1.0
 	ends := []int{row}
-	if end := a.foot; end < row && end > 1 {
+	if end := a.footer; end < row && end > 1 {
 		ends = append(ends, end)
 	}
 	for _, trial := range trials(starts, ends) {
 		for _, stat := range []Stat{Total, Mean} {
 			r, p := a.fits(row, trial[0], trial[1], stat)
 			enough := len(r.Columns) >= 2 || len(r.Columns) == 1 && apart
-			if stat == Mean && !apart && !(foot && r.Of >= 4) || r.Of < 2 || !apart && r.Of < 3 {
+			if stat == Mean && !apart && !(atEnd && r.Of >= 4) || r.Of < 2 || !apart && r.Of < 3 {
 				enough = false
 			}
 			if r.Of < 3 && len(r.Columns) < 3 {

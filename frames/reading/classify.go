@@ -61,8 +61,8 @@ func (c *columnReader) isAbsent(cell string, line int) bool {
 		return false
 	}
 	if cell != "" && len(c.absences) < 100 && !slices.ContainsFunc(c.absences,
-		func(s spot) bool { return s.word == cell }) {
-		c.absences = append(c.absences, spot{line, strings.Clone(cell)})
+		func(s position) bool { return s.word == cell }) {
+		c.absences = append(c.absences, position{line, strings.Clone(cell)})
 	}
 	return true
 }

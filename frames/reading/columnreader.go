@@ -30,8 +30,8 @@ const (
 // mostStrays is how many words among numbers are kept with their places.
 const mostStrays = 5
 
-// spot is where something was first met.
-type spot struct {
+// position is where something was first met.
+type position struct {
 	line int
 	word string
 }
@@ -42,10 +42,10 @@ type columnReader struct {
 	mode     mode
 	notation notation.Marks
 	absent   *absence
-	labels   bool      // cells are names: neither units nor exponents in them (2E1)
-	seen     *evidence // of the cells that are no plain numbers
-	absences []spot    // the missing words met
-	guessed  spot      // the first number such as 1.234 whose mark was taken to part thousands
+	labels   bool       // cells are names: neither units nor exponents in them (2E1)
+	seen     *evidence  // of the cells that are no plain numbers
+	absences []position // the missing words met
+	guessed  position   // the first number such as 1.234 whose mark was taken to part thousands
 	guesses  int
 	parted   bool // it met one whose mark can do nothing else
 
@@ -60,8 +60,8 @@ type columnReader struct {
 	gone   []bool
 
 	counts   [classes]int
-	first    [classes]spot
-	strays   []spot // the first few words that are no numbers
+	first    [classes]position
+	strays   []position // the first few words that are no numbers
 	cellUnit units.Unit
 	lastTail string // the unit text read last, with what it was
 	lastUnit units.Unit
@@ -69,7 +69,7 @@ type columnReader struct {
 
 	odd  bool // there are cells with bytes that could not be decoded
 	hurt struct {
-		spot
+		position
 		count int
 	}
 
@@ -112,7 +112,7 @@ func takeFrom[T string | []byte](c *columnReader, cells []T, rows []row, place i
 		if c.mode == numbers && !c.absent.given {
 			if x, ok := notation.Quick(cell, c.notation.Decimal); ok {
 				if c.counts[bare]++; c.counts[bare] == 1 {
-					c.first[bare] = spot{r.line, strings.Clone(string(cell))}
+					c.first[bare] = position{r.line, strings.Clone(string(cell))}
 				}
 				c.values = append(c.values, x)
 				continue
@@ -133,7 +133,7 @@ func takeFrom[T string | []byte](c *columnReader, cells []T, rows []row, place i
 func (c *columnReader) add(cell string, line int) {
 	if c.odd && !utf8.ValidString(cell) {
 		if c.hurt.count++; c.hurt.count == 1 {
-			c.hurt.spot = spot{line, strings.ToValidUTF8(cell, "\ufffd")}
+			c.hurt.position = position{line, strings.ToValidUTF8(cell, "\ufffd")}
 		}
 		cell = ""
 	}
@@ -191,7 +191,7 @@ func (c *columnReader) guess(cell string, line int) {
 		c.parted = true
 	case how == eitherMark && g.Marks[0] == c.notation.Thousands:
 		if c.guesses++; c.guesses == 1 {
-			c.guessed = spot{line, strings.Clone(cell)}
+			c.guessed = position{line, strings.Clone(cell)}
 		}
 	}
 }
@@ -291,10 +291,10 @@ func (c *columnReader) tallyUp() {
 
 func (c *columnReader) count(k class, cell string, line, n int) {
 	if c.first[k].line == 0 {
-		c.first[k] = spot{line, strings.Clone(cell)}
+		c.first[k] = position{line, strings.Clone(cell)}
 	}
 	if k == stray && len(c.strays) < mostStrays {
-		c.strays = append(c.strays, spot{line, strings.Clone(cell)})
+		c.strays = append(c.strays, position{line, strings.Clone(cell)})
 	}
 	c.counts[k] += n
 }

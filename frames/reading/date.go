@@ -13,8 +13,8 @@ import (
 type dated struct {
 	columns            []string
 	yearFirst          bool
-	dayOnly, monthOnly spot // the first date that can only be read so
-	either             spot // the first that can be read both ways
+	dayOnly, monthOnly position // the first date that can only be read so
+	either             position // the first that can be read both ways
 	eitherIn           string
 }
 
@@ -28,7 +28,7 @@ func (d *dated) take(ctx context.Context, column string, cells []string, lineOf 
 			continue
 		}
 		met = true
-		at := func() spot { return spot{lineOf(i), cell} }
+		at := func() position { return position{lineOf(i), cell} }
 		_, day := notation.Date(cell, notation.DayFirst)
 		_, month := notation.Date(cell, notation.MonthFirst)
 		parts, named := notation.DateParts(strings.Fields(cell + " x")[0])

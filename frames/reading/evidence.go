@@ -16,11 +16,11 @@ type evidence struct {
 	decimal map[byte]int // numbers in which '.' or ',' can only mark the decimals: 12.5
 	either  map[byte]int // in which it can do that or part thousands: 1.234
 	parted  map[byte]int // in which a mark can only part thousands: 1.234.567 or 1.234,5
-	first   map[byte]spot
+	first   map[byte]position
 }
 
 func newEvidence() *evidence {
-	return &evidence{map[byte]int{}, map[byte]int{}, map[byte]int{}, map[byte]spot{}}
+	return &evidence{map[byte]int{}, map[byte]int{}, map[byte]int{}, map[byte]position{}}
 }
 
 // shape is what the marks in a number can be.
@@ -70,7 +70,7 @@ func (e *evidence) look(cell string, line int) {
 		e.decimal[g.Marks[0]]++
 	case eitherMark:
 		if e.either[g.Marks[0]]++; e.either[g.Marks[0]] == 1 {
-			e.first[g.Marks[0]] = spot{line, cell}
+			e.first[g.Marks[0]] = position{line, cell}
 		}
 	case partedOnly:
 		e.parted[g.Marks[0]]++

@@ -40,11 +40,11 @@ func (a *absence) is(cell string) bool {
 
 // metWords lists the missing words the columns met, in file order.
 func metWords(columns []*columnReader) []string {
-	var all []spot
+	var all []position
 	for _, c := range columns {
 		all = append(all, c.absences...)
 	}
-	slices.SortStableFunc(all, func(a, b spot) int { return a.line - b.line })
+	slices.SortStableFunc(all, func(a, b position) int { return a.line - b.line })
 	var words []string
 	for _, at := range all {
 		if !slices.Contains(words, at.word) && len(words) < 100 {

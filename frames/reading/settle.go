@@ -40,13 +40,13 @@ func (c *columnReader) done() []frames.Remark {
 		c.present += c.counts[k]
 	}
 	var remarks []frames.Remark
-	say := func(code string, at spot, count int) {
+	say := func(code string, at position, count int) {
 		if count > 0 {
 			remarks = append(remarks, frames.Remark{Code: code, Column: c.Name, Line: at.line, Word: shortened(at.word),
 				Count: count})
 		}
 	}
-	say("odd-bytes", c.hurt.spot, c.hurt.count)
+	say("odd-bytes", c.hurt.position, c.hurt.count)
 	if c.mode == numbers {
 		if c.Unit.None() {
 			c.Unit = c.cellUnit

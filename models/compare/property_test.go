@@ -232,14 +232,14 @@ func endless() map[string]func(context.Context) error {
 	for i := range 30_000 {
 		big[i%3] = append(big[i%3], float64(i*7919%1013))
 	}
-	footing := longFooting(100_000, 0)
+	design := longDesign(100_000, 0)
 	return map[string]func(context.Context) error{
 		"dealt": func(ctx context.Context) error {
 			_, err := Reshuffled(ctx, big, nil, -1, Options{Times: 10_000_000})
 			return err
 		},
 		"turned": func(ctx context.Context) error {
-			_, err := Beyond(ctx, footing, Options{Times: 5_000_000})
+			_, err := Beyond(ctx, design, Options{Times: 5_000_000})
 			return err
 		},
 	}

@@ -199,17 +199,17 @@ func rankSumTail(ctx context.Context, ranks []float64, k int, away float64) floa
 	for _, r := range sorted[len(sorted)-k:] {
 		largest += r
 	}
-	ways := make([][]float64, k+1) // by how many are chosen, and twice their sum
-	for j := range ways {
-		ways[j] = make([]float64, largest+1)
+	counts := make([][]float64, k+1) // by how many are chosen, and twice their sum
+	for j := range counts {
+		counts[j] = make([]float64, largest+1)
 	}
-	ways[0][0] = 1
+	counts[0][0] = 1
 	reached := 0 // the largest sum so far
 	for i, r := range sorted {
 		parallel.Look(ctx)
 		reached = min(largest, reached+r)
 		for j := min(i+1, k); j > 0; j-- {
-			from, to := ways[j-1], ways[j]
+			from, to := counts[j-1], counts[j]
 			for sum := reached; sum >= r; sum-- {
 				to[sum] += from[sum-r]
 			}
@@ -217,7 +217,7 @@ func rankSumTail(ctx context.Context, ranks []float64, k int, away float64) floa
 	}
 	mean := float64(k) * float64(whole) / float64(len(ranks))
 	total, beyond := 0.0, 0.0
-	for sum, w := range ways[k] {
+	for sum, w := range counts[k] {
 		total += w
 		if math.Abs(float64(sum)-mean) >= 2*away-1e-9 {
 			beyond += w

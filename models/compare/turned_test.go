@@ -12,9 +12,9 @@ import (
 	"breakbook/models/dist"
 )
 
-// longFooting is a response on a covariate and a factor of three levels, sorted by level,
+// longDesign is a response on a covariate and a factor of three levels, sorted by level,
 // with skewed residuals.
-func longFooting(n int, effect float64) ReshuffleDesign {
+func longDesign(n int, effect float64) ReshuffleDesign {
 	draw := rand.New(rand.NewPCG(3, 1))
 	f := ReshuffleDesign{Response: make([]float64, n), Rest: [][]float64{make([]float64, n), make([]float64, n)},
 		Own: [][]float64{make([]float64, n), make([]float64, n)}}
@@ -32,7 +32,7 @@ func longFooting(n int, effect float64) ReshuffleDesign {
 // Every turn's coordinates are those of the values dealt out as it says, in a series of several transforms too.
 func TestTurnsAreOrders(t *testing.T) {
 	const turns = 700
-	l := newReducedFit(context.Background(), longFooting(16_000, 0), nil)
+	l := newReducedFit(context.Background(), longDesign(16_000, 0), nil)
 	draw := rand.New(rand.NewPCG(1, 2))
 	seats, ring := draw.Perm(l.specimen), draw.Perm(l.specimen)
 	coords := l.turned(context.Background(), seats, ring, turns)
@@ -51,7 +51,7 @@ func TestTurnsAreOrders(t *testing.T) {
 // Over many seeds the turns' p of a long series has the mean and the spread that orders
 // drawn each for itself would have: the mean is near the F test's, the sd √(p(1 − p)/N).
 func TestTurnsAreAsGoodAsDraws(t *testing.T) {
-	f := longFooting(5000, 0.03)
+	f := longDesign(5000, 0.03)
 	const seeds, times = 60, 4000
 	var ps []float64
 	var o Overall

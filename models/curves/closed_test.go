@@ -122,13 +122,13 @@ func parabola() shape {
 	const F, S = 500, 4
 	a, b := 1-math.Sqrt(0.9), 1-math.Sqrt(0.6)
 	κ, m, w := math.Sqrt(0.9)+math.Sqrt(0.6), (a+b)/2, b-a
-	foot := m - (2*m-m*m-w*w/12)/κ
+	intercept := m - (2*m-m*m-w*w/12)/κ
 	t := 1 - κ/12
-	yield := 6. / 5 * (2*t - t*t - κ/6*(t-foot))
+	yield := 6. / 5 * (2*t - t*t - κ/6*(t-intercept))
 	e := 1 + math.Sqrt(0.8)
 	c := shape{name: "parabola", end: 2 * S, bent: 2. * F / S / S, window: w * S,
 		load: func(s float64) float64 { u := s / S; return F * u * (2 - u) }, corners: []corner{{S, F}}}
-	return c.gives([kinds]float64{F, S * (1 - foot), F, κ * F / S, F * yield, F * S * 2. / 3,
+	return c.gives([kinds]float64{F, S * (1 - intercept), F, κ * F / S, F * yield, F * S * 2. / 3,
 		F * S * (e*e - e*e*e/3), nan},
 		map[Kind]Reason{LoadAfterDrop: NothingAfter})
 }
@@ -143,13 +143,13 @@ func halfSine() shape {
 	m, w := (a+b)/2, b-a
 	moment := func(v float64) float64 { return math.Sin(π*v)/π/π - (v-m)*math.Cos(π*v)/π }
 	κ := 12 / (w * w * w) * (moment(b) - moment(a))
-	foot := m - (math.Cos(π*a)-math.Cos(π*b))/π/w/κ
+	intercept := m - (math.Cos(π*a)-math.Cos(π*b))/π/w/κ
 	t := math.Acos(κ/6/π) / π
-	yield := 6. / 5 * (math.Sin(π*t) - κ/6*(t-foot))
+	yield := 6. / 5 * (math.Sin(π*t) - κ/6*(t-intercept))
 	e := 1 - math.Asin(0.2)/π
 	c := shape{name: "half sine", end: S, bent: F * π * π / S / S, window: w * S,
 		load: func(s float64) float64 { return F * math.Sin(π*s/S) }, corners: []corner{{S / 2., F}}}
-	return c.gives([kinds]float64{F, S * (0.5 - foot), F, κ * F / S, F * yield, F * S / π,
+	return c.gives([kinds]float64{F, S * (0.5 - intercept), F, κ * F / S, F * yield, F * S / π,
 		F * S * (1 - math.Cos(π*e)) / π, nan},
 		map[Kind]Reason{LoadAfterDrop: NothingAfter})
 }

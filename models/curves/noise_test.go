@@ -41,14 +41,14 @@ func (c shape) noiseTolerance(k Kind, n int, sd float64) float64 {
 	}
 	w := 0.3 * most / c.want[Stiffness]
 	slope := 5 * sd * math.Sqrt(12/math.Max(inside, 1)) / w
-	foot := 0.4*most*slope/c.want[Stiffness]/c.want[Stiffness] + 5*sd/c.want[Stiffness]
+	interceptError := 0.4*most*slope/c.want[Stiffness]/c.want[Stiffness] + 5*sd/c.want[Stiffness]
 	switch k {
 	case Stiffness:
 		return slope
 	case SlipAtMax:
-		return nearTop + foot
+		return nearTop + interceptError
 	case YieldLoad:
-		return 1.2 * (5*sd + slope/6*(c.want[SlipAtMax]+foot))
+		return 1.2 * (5*sd + slope/6*(c.want[SlipAtMax]+interceptError))
 	case EnergyToMax:
 		return 5*sd*c.end/math.Sqrt(float64(n)) + nearTop*most
 	case EnergyTotal:

@@ -78,14 +78,14 @@ func TestByHand(t *testing.T) {
 // a proportion, and the interval the formula on ln(−ln share).
 func TestWithoutWholeSpecimensItIsAProportion(t *testing.T) {
 	loads := []float64{3, 1, 4, 1, 5, 9, 2, 6, 5, 3, 5, 8}
-	way := []int{0, 1, 2, 0, 0, 1, 1, 0, 2, 0, 1, 2}
+	mode := []int{0, 1, 2, 0, 0, 1, 1, 0, 2, 0, 1, 2}
 	n := float64(len(loads))
 	z := -dist.TQuantile(0.025, math.Inf(1))
-	for k, steps := range Buildup(t.Context(), loads, way, 3, 0.95) {
+	for k, steps := range Buildup(t.Context(), loads, mode, 3, 0.95) {
 		for _, s := range steps {
 			count := 0.0
 			for i, x := range loads {
-				if x <= s.Load && way[i] == k {
+				if x <= s.Load && mode[i] == k {
 					count++
 				}
 			}
@@ -104,13 +104,13 @@ func TestWithoutWholeSpecimensItIsAProportion(t *testing.T) {
 // TestSharesAddUpToAllThatEnded: over the ways they are one less the Kaplan–Meier share that holds.
 func TestSharesAddUpToAllThatEnded(t *testing.T) {
 	loads := []float64{7, 3, 9, 4, 4, 8, 6, 5, 2, 9}
-	way := []int{0, 1, Whole, Whole, 0, 1, 0, Whole, 1, 0}
+	mode := []int{0, 1, Whole, Whole, 0, 1, 0, Whole, 1, 0}
 	holding := 1.0
 	for _, p := range []struct{ d, n float64 }{{1, 10}, {1, 9}, {1, 8}, {1, 5}, {1, 4}, {1, 3}, {1, 2}} {
 		holding *= 1 - p.d/p.n
 	}
 	sum := 0.0
-	for _, steps := range Buildup(t.Context(), loads, way, 2, 0.95) {
+	for _, steps := range Buildup(t.Context(), loads, mode, 2, 0.95) {
 		sum += steps[len(steps)-1].Share
 	}
 	near(t, "all", sum, 1-holding, 1e-14)
@@ -127,9 +127,9 @@ func TestAllInOneWayHasNoRange(t *testing.T) {
 // Greenwood's (1926), whole specimens or not.
 func TestOneWayIsKaplanMeier(t *testing.T) {
 	loads := []float64{1, 2, 2, 3, 4, 5, 5, 6}
-	way := []int{0, Whole, 0, 0, Whole, 0, 0, Whole}
+	mode := []int{0, Whole, 0, 0, Whole, 0, 0, Whole}
 	holding, sum := 1.0, 0.0
-	steps := Buildup(t.Context(), loads, way, 1, 0.9)[0]
+	steps := Buildup(t.Context(), loads, mode, 1, 0.9)[0]
 	for j, p := range []struct{ d, n float64 }{{1, 8}, {1, 7}, {1, 5}, {2, 3}} {
 		holding *= 1 - p.d/p.n
 		sum += p.d / (p.n * (p.n - p.d))

@@ -327,11 +327,11 @@ func TestLimitFromAbove(t *testing.T) {
 	below := func(n, r int) float64 { // the chance of at least r of n below the quantile
 		sum := 0.0
 		for k := r; k <= n; k++ {
-			ways := 1.0
+			binomial := 1.0
 			for i := 1; i <= k; i++ {
-				ways *= float64(n-k+i) / float64(i)
+				binomial *= float64(n-k+i) / float64(i)
 			}
-			sum += ways * math.Pow(0.05, float64(k)) * math.Pow(0.95, float64(n-k))
+			sum += binomial * math.Pow(0.05, float64(k)) * math.Pow(0.95, float64(n-k))
 		}
 		return sum
 	}

@@ -23,13 +23,13 @@ func chiSquares(df float64, finer int) (values, weights []float64) {
 	peak := math.Log(df) / 2
 	logWeight := func(y float64) float64 { return df*(y-peak) - (math.Exp(2*y)-df)/2 }
 	sum := 0.0
-	for _, way := range []float64{-1, 1} {
+	for _, side := range []float64{-1, 1} {
 		from := 0
-		if way > 0 {
+		if side > 0 {
 			from = 1
 		}
 		for i := from; ; i++ {
-			y := peak + way*float64(i)*step
+			y := peak + side*float64(i)*step
 			w := math.Exp(logWeight(y))
 			if w < 1e-9 {
 				break

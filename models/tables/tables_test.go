@@ -206,11 +206,11 @@ func TestSharesAreHypergeometric(t *testing.T) {
 
 // combin is how many ways there are to choose m of n, multiplied out.
 func combin(n, m int) float64 {
-	ways := 1.0
+	product := 1.0
 	for i := 1; i <= m; i++ {
-		ways *= float64(n-m+i) / float64(i)
+		product *= float64(n-m+i) / float64(i)
 	}
-	return ways
+	return product
 }
 
 // TestProbabilitiesOfAllTablesAddUp counts every table in by an endless limit.

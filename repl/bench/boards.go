@@ -99,11 +99,11 @@ func blockedLine(k *session.Call, more []string) string {
 	for _, name := range more {
 		blocks = append(blocks, phrase.BlockRef{Column: phrase.ColumnRef{Column: name}})
 	}
-	c := k.FitCommand(func(ways *phrase.FitWays) {
-		if ways.Blocks != nil {
-			blocks = append(blocks, ways.Blocks.List...)
+	c := k.FitCommand(func(options *phrase.FitOptions) {
+		if options.Blocks != nil {
+			blocks = append(blocks, options.Blocks.List...)
 		}
-		ways.Blocks, ways.UnevenSpread = &phrase.Blocks{List: blocks}, false
+		options.Blocks, options.UnevenSpread = &phrase.Blocks{List: blocks}, false
 	})
 	if c == nil {
 		fit := plainFit(k)

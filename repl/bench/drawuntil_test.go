@@ -49,9 +49,9 @@ func TestLevelsOfBoundsAreParted(t *testing.T) {
 			reported = said
 		}
 	}
-	ways := regexp.MustCompile(`some load: with pins none from 420 N to 430 N [^;]*; ` +
+	ranges := regexp.MustCompile(`some load: with pins none from 420 N to 430 N [^;]*; ` +
 		`with pins pair from 525 N to 530 N [^;]*; with pins split [^;]*\.$`)
-	if !ways.MatchString(strings.ReplaceAll(reported, "\u00a0", " ")) {
+	if !ranges.MatchString(strings.ReplaceAll(reported, "\u00a0", " ")) {
 		t.Errorf("%q", reported)
 	}
 }

@@ -16,12 +16,12 @@ func commandWithout(k *session.Call, columns []string) (c *phrase.Command, ok bo
 	switch cmd := c.Do.(type) {
 	case *phrase.Fit:
 		cmd.Terms = w.terms(cmd.Terms)
-		w.ways(&cmd.FitWays)
+		w.fitOptions(&cmd.FitOptions)
 		ok = len(cmd.Terms.List) > 0
 	case *phrase.Anova:
 		on, is := cmd.Subject.(phrase.AnovaOnTerms)
 		on.Terms = w.terms(on.Terms)
-		w.ways(&on.FitWays)
+		w.fitOptions(&on.FitOptions)
 		cmd.Subject = on
 		ok = is && len(on.Terms.List) > 0
 	case *phrase.ShareOut:
@@ -109,8 +109,8 @@ func (w *dropping) terms(t phrase.Terms) phrase.Terms {
 	return t
 }
 
-// ways are the ways of a fit without the weight and the blocks that go.
-func (w *dropping) ways(f *phrase.FitWays) {
+// fitOptions drops the weight and the blocks that go from what is asked of a fit.
+func (w *dropping) fitOptions(f *phrase.FitOptions) {
 	f.Weight, f.Blocks = w.column(f.Weight), w.blocks(f.Blocks)
 }
 

@@ -69,8 +69,8 @@ func TestPrintedPagesEndBetweenEntries(t *testing.T) {
 		if i > 0 && strings.TrimSpace(lines[0]) != "Joints, one by one" {
 			t.Errorf("page %d begins with %q, want the running title", i+1, lines[0])
 		}
-		if foot := strings.TrimSpace(lines[len(lines)-1]); !strings.HasPrefix(foot, "last") {
-			t.Errorf("page %d ends with %q, within an entry", i+1, foot)
+		if end := strings.TrimSpace(lines[len(lines)-1]); !strings.HasPrefix(end, "last") {
+			t.Errorf("page %d ends with %q, within an entry", i+1, end)
 		}
 	}
 }

@@ -187,6 +187,6 @@ func (s *sheet) drawCells(c draw.Canvas, cells []cell) {
 			r.Max.X += seam
 		}
 		c.FillPolygon(color.NRGBA(towardsPaper(lineOf(one.look), strength)),
-			s.spots(r.Min, vg.Point{X: r.Max.X, Y: r.Min.Y}, r.Max, vg.Point{X: r.Min.X, Y: r.Max.Y}))
+			s.lineOnSheet(r.Min, vg.Point{X: r.Max.X, Y: r.Min.Y}, r.Max, vg.Point{X: r.Min.X, Y: r.Max.Y}))
 	}
 }

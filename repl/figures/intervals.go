@@ -50,7 +50,7 @@ func (s *sheet) drawIntervals(c draw.Canvas, all []interval) {
 	for _, v := range all {
 		s.heed()
 		at := func(x, y vg.Length) vg.Point { return vg.Point{X: x, Y: y} }
-		stem := s.spots(at(v.x, v.low), at(v.x, v.high))
+		stem := s.lineOnSheet(at(v.x, v.low), at(v.x, v.high))
 		var ends [][]vg.Point
 		for _, end := range []struct {
 			y    vg.Length
@@ -60,10 +60,10 @@ func (s *sheet) drawIntervals(c draw.Canvas, all []interval) {
 			switch {
 			case v.low == v.high: // there is no interval
 			case end.past:
-				ends = append(ends, s.spots(at(v.x-cap, end.y+end.sign*1.4*cap), at(v.x, end.y),
+				ends = append(ends, s.lineOnSheet(at(v.x-cap, end.y+end.sign*1.4*cap), at(v.x, end.y),
 					at(v.x+cap, end.y+end.sign*1.4*cap)))
 			default:
-				ends = append(ends, s.spots(at(v.x-cap, end.y), at(v.x+cap, end.y)))
+				ends = append(ends, s.lineOnSheet(at(v.x-cap, end.y), at(v.x+cap, end.y)))
 			}
 		}
 		bar := width * vg.Length(v.thick)
@@ -74,7 +74,7 @@ func (s *sheet) drawIntervals(c draw.Canvas, all []interval) {
 			style.Dashes = []vg.Length{vg.Points(2.5 * s.scale), vg.Points(1.5 * s.scale)}
 		}
 		c.StrokeLines(style, stem)
-		mark := v.shape(s.spot(at(v.x, v.mean)), vg.Points(2.7*s.scale))
+		mark := v.shape(s.onSheet(at(v.x, v.mean)), vg.Points(2.7*s.scale))
 		c.SetColor(v.colour)
 		c.Fill(mark)
 		rim := edgeWidth

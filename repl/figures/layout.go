@@ -88,7 +88,8 @@ func layWith(ctx context.Context, f page.Figure, l letters, start string) *sheet
 	if len(s.figure.X.Levels) == 0 {
 		s.data.Max.X -= s.tick // half of the last tick label
 	}
-	s.roomAtFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x)) // it is centred once the place of the data is known
+	// the label is centred once the place of the data is known
+	s.roomAtBottom(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x))
 	s.roomForHolding()
 	s.layAxes()
 	s.placeKey()
@@ -234,8 +235,8 @@ func (s *sheet) layNote(words string) {
 	}
 }
 
-// roomAtFoot keeps room for the label of the axis at the foot.
-func (s *sheet) roomAtFoot(label string) {
+// roomAtBottom keeps room for the label of the axis at the bottom.
+func (s *sheet) roomAtBottom(label string) {
 	lines := s.block(label, s.label, s.data.Max.X-s.margin, s.mostLines())
 	if len(lines) > 0 {
 		s.data.Min.Y += s.label*vg.Length(leading*float64(len(lines))) + s.gap*0.6
@@ -270,11 +271,11 @@ func (s *sheet) layAxes() {
 		s.layXTicks(&s.x)
 	}
 	s.layHolding(bottom)
-	s.layFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x), bottom-s.holdingHeight(), s.data.Max.X-s.margin)
+	s.layBottomLabel(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x), bottom-s.holdingHeight(), s.data.Max.X-s.margin)
 }
 
-// layFoot sets the label of the axis at the foot under the data, below bottom.
-func (s *sheet) layFoot(label string, bottom, most vg.Length) {
+// layBottomLabel sets the label of the axis at the bottom under the data, below bottom.
+func (s *sheet) layBottomLabel(label string, bottom, most vg.Length) {
 	base := bottom - s.gap*0.6 - s.label*ascent
 	for _, line := range s.block(label, s.label, most, s.mostLines()) {
 		middle := (s.data.Min.X + s.data.Max.X) / 2
@@ -334,18 +335,18 @@ func (s *sheet) frame() vg.Rectangle {
 	return vg.Rectangle{Max: vg.Point{X: d.Y, Y: d.X}}
 }
 
-// spot is where a place of the frame is on the sheet.
-func (s *sheet) spot(p vg.Point) vg.Point {
+// onSheet is where a place of the frame is on the sheet.
+func (s *sheet) onSheet(p vg.Point) vg.Point {
 	if !s.lying {
 		return p
 	}
 	return vg.Point{X: s.data.Min.X + p.Y, Y: s.data.Max.Y - p.X}
 }
 
-// spots are the places of a line on the sheet.
-func (s *sheet) spots(line ...vg.Point) []vg.Point {
+// lineOnSheet are the places of a line on the sheet.
+func (s *sheet) lineOnSheet(line ...vg.Point) []vg.Point {
 	for i, p := range line {
-		line[i] = s.spot(p)
+		line[i] = s.onSheet(p)
 	}
 	return line
 }

@@ -33,7 +33,7 @@ func (s *sheet) layLying() {
 	if len(zones) > 0 {
 		s.data.Max.Y -= s.tick * leading
 	}
-	s.roomAtFoot(axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y))
+	s.roomAtBottom(axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y))
 	bottom := s.data.Min.Y
 	s.data.Min.Y += s.tickLen + s.tick*1.5
 	least := s.size.Y * leastData
@@ -48,12 +48,12 @@ func (s *sheet) layLying() {
 	s.data.Max.X -= max(right+s.gap, s.tick)
 	s.y.setTicks(7)
 	s.layXTicks(&s.y)
-	s.layFoot(axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y), bottom, whole)
+	s.layBottomLabel(axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y), bottom, whole)
 	for i := range s.figure.X.Levels {
 		if i%names.every != 0 {
 			continue
 		}
-		middle := s.spot(vg.Point{X: s.atX(float64(i))}).Y
+		middle := s.onSheet(vg.Point{X: s.atX(float64(i))}).Y
 		s.putRow(names.blocks[i], names.size, s.data.Min.X-s.gap, 1, middle)
 		if words != nil {
 			s.putRow(words[i], names.size, s.data.Max.X+s.gap, 0, middle)

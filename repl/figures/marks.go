@@ -70,10 +70,10 @@ func (s *sheet) drawGrid(c draw.Canvas) {
 	axis := draw.LineStyle{Color: quiet, Width: vg.Points(hairWidth * 1.3 * s.scale)}
 	f := s.frame()
 	across := func(style draw.LineStyle, y vg.Length) {
-		c.StrokeLines(style, s.spots(vg.Point{X: f.Min.X, Y: y}, vg.Point{X: f.Max.X, Y: y}))
+		c.StrokeLines(style, s.lineOnSheet(vg.Point{X: f.Min.X, Y: y}, vg.Point{X: f.Max.X, Y: y}))
 	}
 	up := func(style draw.LineStyle, x, from, to vg.Length) {
-		c.StrokeLines(style, s.spots(vg.Point{X: x, Y: from}, vg.Point{X: x, Y: to}))
+		c.StrokeLines(style, s.lineOnSheet(vg.Point{X: x, Y: from}, vg.Point{X: x, Y: to}))
 	}
 	for _, t := range s.y.ticks {
 		across(hair, s.atY(t.at))
@@ -102,7 +102,7 @@ func (s *sheet) drawZones(c draw.Canvas) {
 	f := s.frame()
 	for _, z := range only[page.Zone](s.figure.Layers) {
 		low, high := s.atY(max(s.y.of(z.Low), s.y.lo)), s.atY(min(s.y.of(z.High), s.y.hi))
-		c.FillPolygon(shaded, s.spots(vg.Point{X: f.Min.X, Y: low}, vg.Point{X: f.Max.X, Y: low},
+		c.FillPolygon(shaded, s.lineOnSheet(vg.Point{X: f.Min.X, Y: low}, vg.Point{X: f.Max.X, Y: low},
 			vg.Point{X: f.Max.X, Y: high}, vg.Point{X: f.Min.X, Y: high}))
 	}
 }
@@ -116,7 +116,7 @@ func (s *sheet) drawRules(c draw.Canvas) {
 			style = draw.LineStyle{Color: ink, Width: vg.Points(boldWidth * s.scale)}
 		}
 		y := s.atY(s.y.of(r.Y))
-		c.StrokeLines(style, s.spots(vg.Point{X: f.Min.X, Y: y}, vg.Point{X: f.Max.X, Y: y}))
+		c.StrokeLines(style, s.lineOnSheet(vg.Point{X: f.Min.X, Y: y}, vg.Point{X: f.Max.X, Y: y}))
 	}
 }
 
@@ -226,7 +226,7 @@ func (s *sheet) drawSpecimens(c draw.Canvas, all []specimen) {
 		for i, m := range marks {
 			s.heed()
 			grown := min(vg.Length(m.hidden)*0.45, 2)
-			outline := shapeOf(look)(s.spot(m.at), r*(1+grown))
+			outline := shapeOf(look)(s.onSheet(m.at), r*(1+grown))
 			if m.aside {
 				hollow = append(hollow, outline)
 				continue

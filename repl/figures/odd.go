@@ -25,7 +25,7 @@ func (s *sheet) nameOdd(all []specimen, bars []interval) {
 			continue
 		}
 		name := s.clip(s.clean(m.name), size, (s.data.Max.X-s.data.Min.X)*0.4)
-		at, wide, r := s.spot(m.at), s.width(name, size), s.mark*1.6
+		at, wide, r := s.onSheet(m.at), s.width(name, size), s.mark*1.6
 		best, fewest := vg.Rectangle{}, -1
 		for _, low := range []vg.Point{
 			{X: at.X + r, Y: at.Y - size*0.5}, {X: at.X - r - wide, Y: at.Y - size*0.5},
@@ -40,13 +40,13 @@ func (s *sheet) nameOdd(all []specimen, bars []interval) {
 			}
 			hidden := 0
 			for _, o := range all {
-				if p := s.spot(o.at); p.X+s.mark > box.Min.X && p.X-s.mark < box.Max.X && p.Y+s.mark > box.Min.Y &&
+				if p := s.onSheet(o.at); p.X+s.mark > box.Min.X && p.X-s.mark < box.Max.X && p.Y+s.mark > box.Min.Y &&
 					p.Y-s.mark < box.Max.Y {
 					hidden++
 				}
 			}
 			for _, v := range bars {
-				a, b := s.spot(vg.Point{X: v.x, Y: v.low}), s.spot(vg.Point{X: v.x, Y: v.high})
+				a, b := s.onSheet(vg.Point{X: v.x, Y: v.low}), s.onSheet(vg.Point{X: v.x, Y: v.high})
 				if bar := (vg.Rectangle{Min: a, Max: b}); covers(box, []vg.Rectangle{bar}) {
 					hidden += barWeighs
 				}
@@ -72,7 +72,7 @@ func (s *sheet) lines() (all [][]vg.Point) {
 	for _, l := range only[page.Line](s.figure.Layers) {
 		var line []vg.Point
 		for _, p := range s.points(l.X, l.Y) {
-			line = append(line, s.spot(vg.Point{X: s.atX(p.X), Y: s.atY(p.Y)}))
+			line = append(line, s.onSheet(vg.Point{X: s.atX(p.X), Y: s.atY(p.Y)}))
 		}
 		all = append(all, line)
 	}

@@ -44,7 +44,7 @@ func (s *sheet) panelled() bool {
 func (s *sheet) layPanels() bool {
 	before, texts := s.data, len(s.texts)
 	s.layTop(axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y), s.label, ink)
-	s.roomAtFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x))
+	s.roomAtBottom(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x))
 	bottom := s.data.Min.Y
 	s.data.Min.Y += s.tickLen + s.tick*1.5
 	y := s.y
@@ -93,7 +93,7 @@ func (s *sheet) layPanels() bool {
 		}
 		s.data = whole
 	}
-	s.layFoot(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x), bottom, s.data.Max.X-s.margin)
+	s.layBottomLabel(axisLabel(s.figure.X.Label, s.figure.X.Unit, s.x), bottom, s.data.Max.X-s.margin)
 	return true
 }
 

@@ -42,7 +42,7 @@ func Anova(k *session.Call, cmd *phrase.Anova) (*session.Outcome, error) {
 
 // anovaOn fits the terms and shows their analysis of variance.
 func anovaOn(k *session.Call, cmd *phrase.Anova, on phrase.AnovaOnTerms) (*session.Outcome, error) {
-	f, err := fitted.OnTerms(k, on.OnTerms, on.FitWays, false)
+	f, err := fitted.OnTerms(k, on.OnTerms, on.FitOptions, false)
 	if err != nil {
 		return nil, err
 	}

@@ -211,13 +211,13 @@ func (d *drivers) fitOn(terms phrase.Terms, blocks []phrase.BlockRef) (*fitted.F
 	own := d.k.Command.Clauses()
 	fit := &phrase.Fit{Clauses: phrase.Clauses{For: own.For, From: own.From, Confidence: own.Confidence,
 		Worth: own.Worth}, OnTerms: phrase.OnTerms{Y: d.cmd.Y, Terms: terms},
-		FitWays: phrase.FitWays{Differ: d.cmd.Differ}}
+		FitOptions: phrase.FitOptions{Differ: d.cmd.Differ}}
 	if len(blocks) > 0 {
 		fit.Blocks = &phrase.Blocks{List: blocks}
 	}
 	quiet := *d.k
 	quiet.Command, quiet.Entry, quiet.Taken = phrase.CommandOf(fit), &page.Entry{}, nil
-	f, err := fitted.OnTerms(&quiet, fit.OnTerms, fit.FitWays, false)
+	f, err := fitted.OnTerms(&quiet, fit.OnTerms, fit.FitOptions, false)
 	if err != nil {
 		return nil, err
 	}

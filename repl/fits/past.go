@@ -101,7 +101,7 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 			part.Differ = nil
 		}
 		c := aside(k, &part)
-		own, err := fitted.OnTerms(c, part.OnTerms, part.FitWays, part.Resistant)
+		own, err := fitted.OnTerms(c, part.OnTerms, part.FitOptions, part.Resistant)
 		if err != nil {
 			return nil, 0, k.Context.Err()
 		}

@@ -38,7 +38,7 @@ func sharesAlt(whole string, shares []say.LevelMean) page.Sentence {
 func ShareOut(k *session.Call, cmd *phrase.ShareOut) (*session.Outcome, error) {
 	switch of := cmd.Subject.(type) {
 	case phrase.WeightedOnTerms:
-		f, err := fitted.OnTerms(k, of.OnTerms, phrase.FitWays{Weight: of.Weight}, false)
+		f, err := fitted.OnTerms(k, of.OnTerms, phrase.FitOptions{Weight: of.Weight}, false)
 		if err != nil {
 			return nil, err
 		}
@@ -60,18 +60,18 @@ func shareOutOf(k *session.Call, name phrase.Name) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	way := ""
+	method := ""
 	switch {
 	case f.Method.Blocks != nil:
-		way = "a blocked fit"
+		method = "a blocked fit"
 	case f.Method.Resistant:
-		way = "a resistant fit"
+		method = "a resistant fit"
 	case f.Model().ThroughZero:
-		way = "a fit through zero"
+		method = "a fit through zero"
 	default:
 		return shareFit(k, f)
 	}
-	return nil, page.Refuse(page.CodeNoShares, name.At, "what "+way+
+	return nil, page.Refuse(page.CodeNoShares, name.At, "what "+method+
 		" explains cannot be shared out among its terms", shareLine(f))
 }
 

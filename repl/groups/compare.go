@@ -63,7 +63,7 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 	}
 	by := of.A
 	if method != byRanks {
-		l, err := fitted.Underneath(k, of.Y, by, phrase.FitWays{UnevenSpread: method == unevenSpread})
+		l, err := fitted.Underneath(k, of.Y, by, phrase.FitOptions{UnevenSpread: method == unevenSpread})
 		if err != nil {
 			return nil, err
 		}

@@ -26,7 +26,7 @@ func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Gaps {
 	if several {
 		mode = ""
 	}
-	out := &session.Gaps{Confidence: d.k.Confidence(), Calls: chanceOf(mode), Drove: true, Ways: several}
+	out := &session.Gaps{Confidence: d.k.Confidence(), Calls: chanceOf(mode), Drove: true, Modes: several}
 	out.Of, _ = d.sample.Frame.Column(d.column.Column)
 	for _, t := range all {
 		row := t.contrasts[0].row(t.Names())

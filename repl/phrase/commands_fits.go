@@ -2,8 +2,8 @@ package phrase
 
 import "slices"
 
-// FitWays is how a fit of any kind may be wished.
-type FitWays struct {
+// FitOptions are what may be asked of a fit of any kind.
+type FitOptions struct {
 	Blocks       *Blocks    `phrase:"blocks"`
 	Weight       *ColumnRef `phrase:"weight"`
 	UnevenSpread bool       `phrase:"uneven spread"`
@@ -23,7 +23,7 @@ func (p *PastSeries) DrawsPast() bool { return p.Past != nil }
 type Fit struct {
 	Clauses
 	OnTerms
-	FitWays
+	FitOptions
 	PastSeries
 	Resistant bool `phrase:"resistant"`
 }
@@ -63,7 +63,7 @@ type AnovaSubject interface{ anovaSubject() }
 // AnovaOnTerms is a fit made for the analysis.
 type AnovaOnTerms struct {
 	OnTerms
-	FitWays
+	FitOptions
 }
 
 func (OfFit) anovaSubject()        {}

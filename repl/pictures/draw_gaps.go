@@ -132,7 +132,7 @@ func byHeader(k *session.Call, series string) func(string) string {
 func gapsTitle(k *session.Call, series string, g *session.Gaps) string {
 	measure := g.Calls(g.Of)
 	switch {
-	case g.Ways:
+	case g.Modes:
 		return "What drove " + session.InSentence(g.Of)
 	case g.Drove:
 		return "What drove " + measure

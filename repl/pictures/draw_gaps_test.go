@@ -62,7 +62,7 @@ func TestHeadline(t *testing.T) {
 			factor(row(60, differs, "warm", "cold"), "glue")), "What drove load: pins (pair: 30 N more than none)"},
 		{of(func(g *session.Gaps) { g.Factor, g.Drove = "", true }, factor(row(2, cannot, "pair", "none"), "pins")),
 			"What drove load: no difference can be told"},
-		{of(func(g *session.Gaps) { g.Factor, g.Ways = "", true }, row(2, none, "pair", "none")),
+		{of(func(g *session.Gaps) { g.Factor, g.Modes = "", true }, row(2, none, "pair", "none")),
 			"What drove load: no difference worth having"},
 		{of(func(g *session.Gaps) { g.Series = "series" }, where(row(30, differs, "pair", "none"), "S1"),
 			row(2, cannot, "pair", "none")), "Pins pair: 30 N more than none"},

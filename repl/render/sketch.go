@@ -104,7 +104,7 @@ func strips(f page.Figure, width int, o Options) (lines []string, legend string)
 			lines = append(lines, "")
 		}
 	}
-	for _, line := range footer(a, f.Y) {
+	for _, line := range bottomAxis(a, f.Y) {
 		lines = append(lines, strings.Repeat(" ", wide+2)+line)
 	}
 	legend = oneSpecimen + " one specimen"
@@ -160,8 +160,8 @@ func cells(row []string) string {
 	return strings.TrimRight(b.String(), " ")
 }
 
-// footer is a lying axis: its line, the numbers under it, and what it measures.
-func footer(a axis, of page.Axis) []string {
+// bottomAxis is a lying axis: its line, the numbers under it, and what it measures.
+func bottomAxis(a axis, of page.Axis) []string {
 	line := strings.Split(strings.Repeat("─", a.cells), "")
 	numbers, end := "", -1
 	for _, t := range a.ticks {
@@ -222,7 +222,7 @@ func field(f page.Figure, width int, o Options) (lines []string, legend string) 
 		}
 		lines = append(lines, strings.Repeat(" ", wide-screenWidth(number))+number+" "+edge+cells(row))
 	}
-	ruler := footer(x, f.X)
+	ruler := bottomAxis(x, f.X)
 	lines = append(lines, strings.Repeat(" ", wide+1)+"└"+ruler[0])
 	for _, line := range ruler[1:] {
 		lines = append(lines, strings.Repeat(" ", wide+2)+line)

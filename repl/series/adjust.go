@@ -18,15 +18,15 @@ import (
 
 // givenFinding tells a slope that was given.
 func givenFinding(of string, rate page.Num, rises bool, step page.Num, per string) page.Sentence {
-	way := "falls"
+	direction := "falls"
 	if rises {
-		way = "rises"
+		direction = "rises"
 	}
 	own := ""
 	if rate.Style == page.Fraction {
 		own = " of its own value"
 	}
-	return page.Say("By the slope given, "+of+" "+way+" by ", rate, own+" for each ", step, " of "+per+".")
+	return page.Say("By the slope given, "+of+" "+direction+" by ", rate, own+" for each ", step, " of "+per+".")
 }
 
 // noRule says what a slope that was given rests on.

@@ -14,7 +14,7 @@ import (
 
 // FitCommand is a copy of the command that fitted what is asked about, the own one or that
 // of the fit it names, with the ways it was fitted in changed; nil where nothing was fitted.
-func (k *Call) FitCommand(change func(*phrase.FitWays)) *phrase.Command {
+func (k *Call) FitCommand(change func(*phrase.FitOptions)) *phrase.Command {
 	c := k.Command
 	if of, ok := phrase.Facet[phrase.OnFit](c); ok {
 		if r, ok := k.Session.Result(of.Earlier().Text); ok && r.Fit != nil {
@@ -24,11 +24,11 @@ func (k *Call) FitCommand(change func(*phrase.FitWays)) *phrase.Command {
 	c = c.Copy()
 	switch cmd := c.Do.(type) {
 	case *phrase.Fit:
-		change(&cmd.FitWays)
+		change(&cmd.FitOptions)
 		return c
 	case *phrase.Anova:
 		if on, ok := cmd.Subject.(phrase.AnovaOnTerms); ok {
-			change(&on.FitWays)
+			change(&on.FitOptions)
 			cmd.Subject = on
 			return c
 		}
@@ -71,17 +71,17 @@ func (k *Call) ReusedCautions(s *Sample, blocks []phrase.BlockRef) []page.Senten
 // withinLine is the line with one block column within another.
 func (k *Call) withinLine(b phrase.BlockRef, outer string) string {
 	blocked := false
-	c := k.FitCommand(func(ways *phrase.FitWays) {
-		if blocked = ways.Blocks != nil; !blocked {
+	c := k.FitCommand(func(options *phrase.FitOptions) {
+		if blocked = options.Blocks != nil; !blocked {
 			return
 		}
-		list := slices.Clone(ways.Blocks.List)
+		list := slices.Clone(options.Blocks.List)
 		for i := range list {
 			if list[i].Column.Column == b.Column.Column {
 				list[i].Within = []phrase.ColumnRef{{Column: outer}}
 			}
 		}
-		ways.Blocks = &phrase.Blocks{List: list}
+		options.Blocks = &phrase.Blocks{List: list}
 	})
 	if !blocked {
 		return ""

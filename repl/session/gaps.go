@@ -20,7 +20,7 @@ type Gaps struct {
 	Confidence float64
 	Worth      say.Worth
 	Drove      bool   // they are of the factors of what drove something
-	Ways       bool   // a row is of one of several ways of failing
+	Modes      bool   // a row is of one of several ways of failing
 	Factor     string // the column whose levels all rows compare; "": each row has its own
 	Series     string // the column of the series that the rows are of; "": they are of no series
 	Means      bool   // the rows are means, and Joint is what all of them together say

@@ -53,11 +53,11 @@ func (k *Kind) taken(s Series) *analysis {
 	a := &analysis{k: k, ends: make([][]float64, len(k.factors)), seen: make([][]int, len(k.factors))}
 	var block mixed.Block
 	columns := make([][]float64, len(k.factors))
-	for i, spot := range s.spots {
-		if math.IsNaN(s.loads[i]) || slices.ContainsFunc(spot.x, math.IsNaN) {
+	for i, joint := range s.specimens {
+		if math.IsNaN(s.loads[i]) || slices.ContainsFunc(joint.x, math.IsNaN) {
 			continue
 		}
-		for f, x := range spot.x {
+		for f, x := range joint.x {
 			columns[f] = append(columns[f], x)
 		}
 		a.load = append(a.load, s.loads[i])
@@ -265,7 +265,7 @@ func (a *analysis) shares(ctx context.Context, y []float64) ([]float64, error) {
 // and the one with the largest share of what the truth alone varies by; -1 where nothing does anything.
 func (a *analysis) truth(ctx context.Context) (sizes []float64, first int, err error) {
 	k := a.k
-	mean := func(x []float64) float64 { return k.mean(spot{k, x}) }
+	mean := func(x []float64) float64 { return k.mean(specimen{k, x}) }
 	sizes, first = make([]float64, len(k.factors)), -1
 	expected := make([]float64, len(a.load))
 	var all [][]float64

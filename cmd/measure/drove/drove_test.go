@@ -136,20 +136,20 @@ func TestInvent(t *testing.T) {
 	k := kind(t, "unbalanced")
 	s := k.invent(1)
 	pairs, epoxy := 0.0, 0.0
-	for _, one := range s.spots {
+	for _, one := range s.specimens {
 		pairs, epoxy = pairs+one.is("pins", "pair"), epoxy+one.is("glue", "epoxy")
 	}
-	if len(s.spots) != 50 || pairs != 10 || epoxy != 5 || strings.Count(s.CSV, "\n") != 51 {
-		t.Errorf("%d specimens, %g pairs, %g of epoxy", len(s.spots), pairs, epoxy)
+	if len(s.specimens) != 50 || pairs != 10 || epoxy != 5 || strings.Count(s.CSV, "\n") != 51 {
+		t.Errorf("%d specimens, %g pairs, %g of epoxy", len(s.specimens), pairs, epoxy)
 	}
 	k = kind(t, "boards")
 	s = k.invent(1)
 	species := map[int]float64{}
 	for i, b := range s.board {
-		if is, ok := species[b]; ok && is != s.spots[i].num("species") {
+		if is, ok := species[b]; ok && is != s.specimens[i].num("species") {
 			t.Errorf("board %d has two species", b)
 		}
-		species[b] = s.spots[i].num("species")
+		species[b] = s.specimens[i].num("species")
 	}
 	if len(species) != 16 {
 		t.Errorf("%d boards", len(species))
@@ -158,7 +158,7 @@ func TestInvent(t *testing.T) {
 	lost, empty := 0, 0
 	for seed := range uint64(20) {
 		s := k.invent(seed)
-		lost += k.n - len(s.spots)
+		lost += k.n - len(s.specimens)
 		empty += strings.Count(s.CSV, ",,")
 	}
 	if lost == 0 || empty == 0 {
@@ -174,7 +174,7 @@ func TestExpectedOfModes(t *testing.T) {
 	k := kind(t, "mixed modes")
 	r := rand.New(rand.NewPCG(3, 4))
 	for place := range 2 {
-		s := spot{k, make([]float64, len(k.factors))}
+		s := specimen{k, make([]float64, len(k.factors))}
 		s.x[k.at("density")], s.x[k.at("place")] = 620, float64(place)
 		const many = 40_000
 		sum, squares := 0.0, 0.0

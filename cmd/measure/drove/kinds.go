@@ -29,54 +29,54 @@ func Kinds() []*Kind {
 	opened := factor{name: "open_time", low: 2, high: 20}
 	all := []*Kind{
 		demo(),
-		{Name: "none", n: 48, factors: five, mean: func(spot) float64 { return 0 }},
-		{Name: "one factor", n: 48, factors: five, mean: func(s spot) float64 { return 50 * s.is("pins", "pair") }},
+		{Name: "none", n: 48, factors: five, mean: func(specimen) float64 { return 0 }},
+		{Name: "one factor", n: 48, factors: five, mean: func(s specimen) float64 { return 50 * s.is("pins", "pair") }},
 		{Name: "combined", n: 48, factors: five, combined: [][2]string{{"pins", "place"}},
-			mean: func(s spot) float64 {
+			mean: func(s specimen) float64 {
 				return 0.3*(s.num("density")-600) + s.is("pins", "pair")*(20+90*s.is("place", "store"))
 			}},
 		{Name: "confounded", n: 48, factors: []factor{density, pins, glue, thickness, warm},
-			mean: func(s spot) float64 { return 55*s.is("place", "store") + 40*s.is("pins", "pair") }},
+			mean: func(s specimen) float64 { return 55*s.is("place", "store") + 40*s.is("pins", "pair") }},
 		{Name: "unbalanced", n: 50, factors: []factor{density, few, rare, thickness, place},
-			mean: func(s spot) float64 { return 75*s.is("pins", "pair") + 75*s.is("glue", "epoxy") }},
+			mean: func(s specimen) float64 { return 75*s.is("pins", "pair") + 75*s.is("glue", "epoxy") }},
 		{Name: "8 factors, 40 specimens", n: 40, factors: append(slices.Clone(five),
 			factor{name: "moisture", low: 8, high: 16}, opened,
 			factor{name: "cutter", levels: []string{"saw", "router", "chisel", "mill"}}),
-			mean: func(s spot) float64 {
+			mean: func(s specimen) float64 {
 				return 60*s.is("pins", "pair") + 0.4*(s.num("density")-600) + 45*s.is("glue", "epoxy")
 			}},
 		{Name: "boards", n: 64, factors: []factor{density, pins, glue, between}, boards: 16, boardSD: 25,
-			mean: func(s spot) float64 { return 45*s.is("pins", "pair") + 70*s.is("species", "oak") }},
+			mean: func(s specimen) float64 { return 45*s.is("pins", "pair") + 70*s.is("species", "oak") }},
 		{Name: "mixed modes", n: 60, factors: five, mean: expectedOfModes, breaks: breaksInModes},
 		{Name: "a bend", n: 48, factors: []factor{opened, pins, glue, thickness, place}, bends: []string{"open_time"},
-			mean: func(s spot) float64 {
+			mean: func(s specimen) float64 {
 				return -90*math.Pow((s.num("open_time")-11)/9, 2) + 45*s.is("pins", "pair")
 			}},
 		{Name: "uneven, spoiled", n: 64, factors: []factor{density, few, {name: "species",
 			levels: []string{"larch", "oak"}, parts: []int{2, 1}}, thickness, place}, blank: 0.01,
-			mean: func(s spot) float64 { return 75*s.is("pins", "pair") + 45*s.is("species", "oak") },
-			lost: func(s spot, r *rand.Rand) bool {
+			mean: func(s specimen) float64 { return 75*s.is("pins", "pair") + 45*s.is("species", "oak") },
+			lost: func(s specimen, r *rand.Rand) bool {
 				return s.is("pins", "pair")*s.is("species", "oak") == 1 && r.Float64() < 0.6
 			}},
 		{Name: "16 specimens", n: 16, factors: []factor{density, pins, place},
-			mean: func(s spot) float64 { return 60 * s.is("pins", "pair") }},
+			mean: func(s specimen) float64 { return 60 * s.is("pins", "pair") }},
 		{Name: "grown together", n: 100, factors: []factor{density, pins,
 			{name: "species", levels: []string{"larch", "oak"}}, place},
-			mean: func(s spot) float64 { return 45*s.is("pins", "pair") + 0.5*(s.num("density")-600) },
-			lost: func(s spot, r *rand.Rand) bool { // oak is heavy, mostly
+			mean: func(s specimen) float64 { return 45*s.is("pins", "pair") + 0.5*(s.num("density")-600) },
+			lost: func(s specimen, r *rand.Rand) bool { // oak is heavy, mostly
 				return (s.is("species", "oak") == 1) != (s.num("density") > 600) && r.Float64() < 0.8
 			}},
 		{Name: "combined with a number", n: 60, factors: five, combined: [][2]string{{"density", "pins"}},
-			mean: func(s spot) float64 {
+			mean: func(s specimen) float64 {
 				return 0.7*(s.num("density")-600)*s.is("pins", "pair") + 60*s.is("place", "store")
 			}},
 		{Name: "two combined", n: 80, factors: five, combined: [][2]string{{"pins", "place"}, {"glue", "density"}},
-			mean: func(s spot) float64 {
+			mean: func(s specimen) float64 {
 				return 100*s.is("pins", "pair")*s.is("place", "store") +
 					0.8*(s.num("density")-600)*s.is("glue", "epoxy")
 			}},
 		{Name: "6 boards", n: 48, factors: []factor{density, pins, glue, between}, boards: 6, boardSD: 25,
-			mean: func(s spot) float64 { return 45*s.is("pins", "pair") + 90*s.is("species", "oak") }},
+			mean: func(s specimen) float64 { return 45*s.is("pins", "pair") + 90*s.is("species", "oak") }},
 	}
 	for _, k := range all[1:] {
 		k.worth, k.unit, k.load = worth, "N", "load"
@@ -90,9 +90,9 @@ const (
 	jointSD, placeSD                = 15.0, 25.0
 )
 
-func ownOf(s spot) float64 { return 60*s.is("pins", "pair") + 0.3*(s.num("density")-600) }
+func ownOf(s specimen) float64 { return 60*s.is("pins", "pair") + 0.3*(s.num("density")-600) }
 
-func breaksInModes(s spot, r *rand.Rand) (float64, string) {
+func breaksInModes(s specimen, r *rand.Rand) (float64, string) {
 	own := ownOf(s) + jointSD*r.NormFloat64()
 	glue := own + gluePlace + storeAdds*s.is("place", "store") + placeSD*r.NormFloat64()
 	wood := own + woodPlace + placeSD*r.NormFloat64()
@@ -104,7 +104,7 @@ func breaksInModes(s spot, r *rand.Rand) (float64, string) {
 
 // expectedOfModes is the expected smaller of two normal strengths (Clark 1961, Operations Research 9, from
 // memory).
-func expectedOfModes(s spot) float64 {
+func expectedOfModes(s specimen) float64 {
 	a, b := gluePlace+storeAdds*s.is("place", "store"), woodPlace
 	apart := placeSD * math.Sqrt2
 	z := (b - a) / apart
@@ -131,7 +131,7 @@ func demo() *Kind {
 		}
 		return out
 	})
-	k.mean = func(s spot) float64 {
+	k.mean = func(s specimen) float64 {
 		return expected()[int(s.num("pins"))][int(s.num("place"))] +
 			truth.DensitySlope*(s.num("density")-truth.MeanDensity)
 	}
@@ -146,7 +146,7 @@ func demo() *Kind {
 			return 0
 		}
 		for _, j := range made.Gates {
-			s := spot{k, []float64{j.Density, float64(j.Pins), bit(j.Store), bit(j.Thickness == 44), bit(j.Oak)}}
+			s := specimen{k, []float64{j.Density, float64(j.Pins), bit(j.Store), bit(j.Thickness == 44), bit(j.Oak)}}
 			load := j.Load
 			if j.Unwritten["density"] {
 				s.x[0] = math.NaN()
@@ -157,7 +157,7 @@ func demo() *Kind {
 			if _, ok := names[j.Board]; !ok {
 				names[j.Board] = len(names)
 			}
-			out.spots, out.loads = append(out.spots, s), append(out.loads, math.Round(load*10)/10)
+			out.specimens, out.loads = append(out.specimens, s), append(out.loads, math.Round(load*10)/10)
 			out.board = append(out.board, names[j.Board])
 		}
 		return out

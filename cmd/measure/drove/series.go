@@ -25,13 +25,13 @@ type Kind struct {
 	Name     string
 	n        int
 	factors  []factor
-	mean     func(s spot) float64 // the expected load, in N
-	breaks   func(s spot, r *rand.Rand) (load float64, mode string)
-	lost     func(s spot, r *rand.Rand) bool // the specimen never came to the bench
-	blank    float64                         // the chance that a cell stayed empty
-	combined [][2]string                     // factors that do something only together
-	bends    []string                        // numbers that count along a curve
-	boards   int                             // as many, of which each specimen has one; 0: none
+	mean     func(s specimen) float64 // the expected load, in N
+	breaks   func(s specimen, r *rand.Rand) (load float64, mode string)
+	lost     func(s specimen, r *rand.Rand) bool // the specimen never came to the bench
+	blank    float64                             // the chance that a cell stayed empty
+	combined [][2]string                         // factors that do something only together
+	bends    []string                            // numbers that count along a curve
+	boards   int                                 // as many, of which each specimen has one; 0: none
 	boardSD  float64
 	worth    float64 // in the unit of the load
 	unit     string
@@ -39,9 +39,9 @@ type Kind struct {
 	make     func(k *Kind, seed uint64) Series // nil: by the fields above
 }
 
-// spot is what a specimen is made of: by factor the index of a level, or a number; NaN where it was not
+// specimen is what a specimen is made of: by factor the index of a level, or a number; NaN where it was not
 // written down.
-type spot struct {
+type specimen struct {
 	k *Kind
 	x []float64
 }
@@ -55,10 +55,10 @@ func (k *Kind) at(name string) int {
 }
 
 // num is a number of a specimen.
-func (s spot) num(name string) float64 { return s.x[s.k.at(name)] }
+func (s specimen) num(name string) float64 { return s.x[s.k.at(name)] }
 
 // is tells 1 of a specimen that has a level, and 0 of any other.
-func (s spot) is(name, level string) float64 {
+func (s specimen) is(name, level string) float64 {
 	i := s.k.at(name)
 	l := slices.Index(s.k.factors[i].levels, level)
 	if l < 0 {
@@ -72,10 +72,10 @@ func (s spot) is(name, level string) float64 {
 
 // Series is one series of a truth: the file, and what stands in it.
 type Series struct {
-	CSV   string
-	spots []spot
-	loads []float64 // NaN where it was not written down
-	board []int     // nil: no boards
+	CSV       string
+	specimens []specimen
+	loads     []float64 // NaN where it was not written down
+	board     []int     // nil: no boards
 }
 
 // The mean load and its scatter, and the smallest difference worth having, in N.
@@ -115,7 +115,7 @@ func (k *Kind) invent(seed uint64) Series {
 	header = append(header, k.load+" ("+k.unit+")")
 	var rows [][]string
 	for i := range k.n {
-		s := spot{k, make([]float64, len(k.factors))}
+		s := specimen{k, make([]float64, len(k.factors))}
 		for f := range k.factors {
 			s.x[f] = columns[f][i]
 		}
@@ -142,7 +142,7 @@ func (k *Kind) invent(seed uint64) Series {
 		}
 		load = math.Round(load*10) / 10
 		rows = append(rows, append(row, strconv.FormatFloat(load, 'f', 1, 64)))
-		out.spots, out.loads = append(out.spots, s), append(out.loads, load)
+		out.specimens, out.loads = append(out.specimens, s), append(out.loads, load)
 	}
 	out.CSV = typed.CSV(header, rows)
 	return out
@@ -150,7 +150,7 @@ func (k *Kind) invent(seed uint64) Series {
 
 // cells are what is written of one factor, and of the column that changes with it; the specimen knows
 // no more of it than what is written.
-func (k *Kind) cells(f int, s spot, r *rand.Rand) []string {
+func (k *Kind) cells(f int, s specimen, r *rand.Rand) []string {
 	one := k.factors[f]
 	text := strconv.FormatFloat(s.x[f], 'f', -1, 64)
 	if one.levels != nil {

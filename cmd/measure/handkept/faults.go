@@ -27,12 +27,14 @@ type Fault struct {
 
 // Faults are the kinds that are planted.
 var Faults = []Fault{
-	{"a foot of totals", Options{Names: true}, foot(false, "sum")},
-	{"a foot of totals and means, named in some language", Options{Names: true, Two: true}, foot(false, "sum", "mean")},
-	{"a foot of means, unnamed", Options{Names: true, Two: true}, foot(true, "mean")},
-	{"a foot of five figures", Options{Names: true, Two: true}, foot(false, "number", "mean", "sd", "least", "most")},
+	{"a foot of totals", Options{Names: true}, summaryRows(false, "sum")},
+	{"a foot of totals and means, named in some language", Options{Names: true, Two: true},
+		summaryRows(false, "sum", "mean")},
+	{"a foot of means, unnamed", Options{Names: true, Two: true}, summaryRows(true, "mean")},
+	{"a foot of five figures", Options{Names: true, Two: true},
+		summaryRows(false, "number", "mean", "sd", "least", "most")},
 	{"totals of groups, and of all", Options{Names: true, Ordered: true}, groups},
-	{"an unnamed total in a sheet without names", Options{Two: true}, foot(true, "sum")},
+	{"an unnamed total in a sheet without names", Options{Two: true}, summaryRows(true, "sum")},
 	{"a row entered twice, name and all", Options{Names: true}, twice(true)},
 	{"a row entered twice under two names", Options{Names: true, Two: true}, twice(false)},
 	{"a name given twice", Options{Names: true}, nameTwice},
@@ -49,8 +51,8 @@ var Faults = []Fault{
 	{"a date of another year or with day and month swapped", Options{Dates: true}, wrongDate},
 }
 
-// footNames are what people call such rows.
-var footNames = map[string][]string{
+// summaryNames are what people call such rows.
+var summaryNames = map[string][]string{
 	"sum":    {"Total", "Sum", "Summe", "Totaal", "Suma", "Somme", "total:", "Gesamt"},
 	"mean":   {"Mean", "Average", "Average:", "Mittel", "Mittelwert", "Moyenne", "Gemiddelde", "Średnia"},
 	"sd":     {"sd", "St.dev.", "Standardabweichung"},
@@ -84,13 +86,13 @@ func figure(kind string, of []float64) float64 {
 	return sum
 }
 
-// footRow is a row of one figure of other rows, in all measured columns.
-func (s *Sheet) footRow(r *rand.Rand, kind, name string, rows [][]string) []string {
-	foot := make([]string, len(s.Header))
+// summaryRow is a row of one figure of other rows, in all measured columns.
+func (s *Sheet) summaryRow(r *rand.Rand, kind, name string, rows [][]string) []string {
+	cells := make([]string, len(s.Header))
 	if s.name >= 0 {
-		foot[s.name] = name
+		cells[s.name] = name
 	} else if len(s.levels) > 0 {
-		foot[s.levels[0]] = name
+		cells[s.levels[0]] = name
 	}
 	more := r.IntN(2)
 	for _, k := range s.number {
@@ -107,13 +109,13 @@ func (s *Sheet) footRow(r *rand.Rand, kind, name string, rows [][]string) []stri
 		case "number":
 			digits = 0
 		}
-		foot[k] = written(figure(kind, of), digits)
+		cells[k] = written(figure(kind, of), digits)
 	}
-	return foot
+	return cells
 }
 
-// foot plants figures of all rows under them.
-func foot(unnamed bool, kinds ...string) func(*rand.Rand, *Sheet) Planted {
+// summaryRows plants figures of all rows under them.
+func summaryRows(unnamed bool, kinds ...string) func(*rand.Rand, *Sheet) Planted {
 	return func(r *rand.Rand, s *Sheet) Planted {
 		p := Planted{Code: proofread.Sum}
 		rows := slices.Clone(s.Rows)
@@ -123,10 +125,10 @@ func foot(unnamed bool, kinds ...string) func(*rand.Rand, *Sheet) Planted {
 		for _, kind := range kinds {
 			name := ""
 			if !unnamed {
-				name = footNames[kind][r.IntN(len(footNames[kind]))]
+				name = summaryNames[kind][r.IntN(len(summaryNames[kind]))]
 			}
 			p.Lines = append(p.Lines, s.line(len(s.Rows)))
-			s.Rows = append(s.Rows, s.footRow(r, kind, name, rows))
+			s.Rows = append(s.Rows, s.summaryRow(r, kind, name, rows))
 		}
 		return p
 	}
@@ -155,7 +157,7 @@ func groups(r *rand.Rand, s *Sheet) Planted {
 		s.Rows = append(s.Rows, row)
 		if i+1 == len(all) || all[i+1][s.levels[0]] != row[s.levels[0]] {
 			p.Lines = append(p.Lines, s.line(len(s.Rows)))
-			sub := s.footRow(r, "sum", "Subtotal", all[start:i+1])
+			sub := s.summaryRow(r, "sum", "Subtotal", all[start:i+1])
 			if s.name >= 0 {
 				sub[s.levels[0]] = row[s.levels[0]]
 			}
@@ -164,7 +166,7 @@ func groups(r *rand.Rand, s *Sheet) Planted {
 		}
 	}
 	p.Lines = append(p.Lines, s.line(len(s.Rows)))
-	s.Rows = append(s.Rows, s.footRow(r, "sum", "Total", all))
+	s.Rows = append(s.Rows, s.summaryRow(r, "sum", "Total", all))
 	return p
 }
 

@@ -147,12 +147,12 @@ func Clean(r *rand.Rand, o Options) *Sheet {
 // layout gives each specimen a level: in turn, in blocks, or by lot.
 func layout(r *rand.Rand, n, levels, k int, ordered bool) []int {
 	of := make([]int, n)
-	way := r.IntN(3)
+	scheme := r.IntN(3)
 	if ordered && k == 0 {
-		way = 1
+		scheme = 1
 	}
 	for i := range of {
-		switch way {
+		switch scheme {
 		case 0:
 			of[i] = i % levels
 		case 1:
@@ -161,7 +161,7 @@ func layout(r *rand.Rand, n, levels, k int, ordered bool) []int {
 			of[i] = i / (k + 1) % levels
 		}
 	}
-	if way == 2 {
+	if scheme == 2 {
 		r.Shuffle(n, func(i, j int) { of[i], of[j] = of[j], of[i] })
 	}
 	return of

@@ -97,11 +97,11 @@ func (c pastCase) count(ctx context.Context, at, series int, gap float64, seed u
 
 // name is the beginning of the case's rows.
 func (c pastCase) name(gap float64) string {
-	way := "fixed"
+	effect := "fixed"
 	if c.differ {
-		way = "random"
+		effect = "random"
 	}
-	return fmt.Sprintf("%-7s %2d %5d/8 %7.0f %6.0f", way, c.series, c.none, c.share*gap, gap)
+	return fmt.Sprintf("%-7s %2d %5d/8 %7.0f %6.0f", effect, c.series, c.none, c.share*gap, gap)
 }
 
 // row is a line of the table.

@@ -120,22 +120,22 @@ func borneOut(k int, p []float64) float64 {
 	all := 0.0
 	for m := range k + 1 {
 		// m effects pass p[1], in Holm's order each its own bound: by how many pass each bound in turn.
-		ways := map[int]float64{0: 1} // by how many pass the bounds so far
+		weights := map[int]float64{0: 1} // by how many pass the bounds so far
 		before := 0.0
 		for step := 1; step <= m; step++ {
 			now := p[k-step+1]
 			next := map[int]float64{}
-			for had, w := range ways {
+			for had, w := range weights {
 				for more := 0; had+more <= m; more++ {
 					if had+more >= step { // the step-th largest passes its bound
 						next[had+more] += w * math.Pow(now-before, float64(more)) / factorial(more)
 					}
 				}
 			}
-			ways, before = next, now
+			weights, before = next, now
 		}
 		chance := 0.0
-		for had, w := range ways { // the rest pass p[1] only
+		for had, w := range weights { // the rest pass p[1] only
 			chance += w * math.Pow(p[1]-before, float64(m-had)) / factorial(m-had)
 		}
 		all += chance * math.Pow(1-p[1], float64(k-m)) * factorial(k) / factorial(k-m)

@@ -113,7 +113,7 @@ func (q *inquiry) parted(cmd *phrase.Anova) (err error) {
 	case phrase.OfFit:
 		err = q.named(of.Fit)
 	case phrase.AnovaOnTerms:
-		q.typed = &phrase.Fit{Clauses: q.k.Whose(), OnTerms: of.OnTerms, FitWays: of.FitWays}
+		q.typed = &phrase.Fit{Clauses: q.k.Whose(), OnTerms: of.OnTerms, FitOptions: of.FitOptions}
 		q.fit, err = q.fitted(q.typed)
 	}
 	if q.fit != nil {

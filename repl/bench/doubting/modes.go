@@ -278,7 +278,7 @@ func (q *inquiry) bySquares(factor string, blocks *phrase.Blocks) (list []any, e
 	if blocks != nil {
 		name = "by_" + blocks.List[0].Column.Column
 	}
-	fit := &phrase.Fit{Clauses: q.k.Whose(), FitWays: phrase.FitWays{Blocks: blocks}}
+	fit := &phrase.Fit{Clauses: q.k.Whose(), FitOptions: phrase.FitOptions{Blocks: blocks}}
 	fit.As = &phrase.Name{Text: q.free(name)}
 	if s := q.k.Analysis.Sample; len(s.Held) > 0 {
 		fit.For = session.OnlyBroken(fit.For, s.Whole, q.k.Analysis.Response.Column.Name)

@@ -170,7 +170,7 @@ func separateOn(k *session.Call, cmd *phrase.Separate) (*fitted.Fit, error) {
 	}
 	quiet := *k
 	quiet.Command = phrase.CommandOf(fit)
-	f, err := fitted.OnTerms(&quiet, fit.OnTerms, fit.FitWays, false)
+	f, err := fitted.OnTerms(&quiet, fit.OnTerms, fit.FitOptions, false)
 	if err != nil {
 		return nil, err
 	}

@@ -113,7 +113,7 @@ func (j *judging) measure(k *session.Call) error {
 		return err
 	}
 	on := phrase.OnTerms{Y: j.of.Y, Terms: phrase.Terms{List: []phrase.Term{plainTerm(factor)}}}
-	var ways phrase.FitWays
+	var options phrase.FitOptions
 	if j.of.Fit != nil {
 		r, _ := k.Session.Result(j.of.Fit.Text)
 		earlier, ok := fitted.Of(r)
@@ -122,20 +122,20 @@ func (j *judging) measure(k *session.Call) error {
 		}
 		switch c := earlier.FittedBy().Copy().Do.(type) {
 		case *phrase.Fit:
-			on, ways = c.OnTerms, c.FitWays
+			on, options = c.OnTerms, c.FitOptions
 		case *phrase.Anova:
 			if of, is := c.Subject.(phrase.AnovaOnTerms); is {
-				on, ways = of.OnTerms, of.FitWays
+				on, options = of.OnTerms, of.FitOptions
 			}
 		}
 	}
-	if ways.Blocks == nil {
-		if err := j.inBlocks(k, &on, &ways); err != nil {
+	if options.Blocks == nil {
+		if err := j.inBlocks(k, &on, &options); err != nil {
 			return err
 		}
 	}
-	if j.fit, err = fitted.OnTerms(k, on, ways, false); err != nil {
-		return unfitted(k, on, ways, err)
+	if j.fit, err = fitted.OnTerms(k, on, options, false); err != nil {
+		return unfitted(k, on, options, err)
 	}
 	if err := j.levelled(k, j.fit.Sample); err != nil {
 		return err
@@ -162,12 +162,12 @@ func (j *judging) measure(k *session.Call) error {
 }
 
 // unfitted words what keeps the fit of the plan from these specimens: its terms are in no part of the typed line.
-func unfitted(k *session.Call, on phrase.OnTerms, ways phrase.FitWays, err error) error {
+func unfitted(k *session.Call, on phrase.OnTerms, options phrase.FitOptions, err error) error {
 	if k.Context.Err() != nil {
 		return err
 	}
 	fit := *k
-	fit.Command = phrase.CommandOf(&phrase.Fit{OnTerms: on, FitWays: ways})
+	fit.Command = phrase.CommandOf(&phrase.Fit{OnTerms: on, FitOptions: options})
 	p := *fit.Problem(err)
 	p.At, p.Hint = 0, "break more of each level"
 	return &p
@@ -189,7 +189,7 @@ func plainTerm(c phrase.ColumnRef) phrase.Term {
 const fewestBlocks = 5
 
 // inBlocks allows for the plan's blocks where the series has them.
-func (j *judging) inBlocks(k *session.Call, on *phrase.OnTerms, ways *phrase.FitWays) error {
+func (j *judging) inBlocks(k *session.Call, on *phrase.OnTerms, options *phrase.FitOptions) error {
 	name := j.kept.Block
 	_, f, err := k.Frame()
 	if err != nil {
@@ -209,7 +209,7 @@ func (j *judging) inBlocks(k *session.Call, on *phrase.OnTerms, ways *phrase.Fit
 	case n < fewestBlocks && !whole:
 		on.Terms.List = append(slices.Clone(on.Terms.List), plainTerm(ref))
 	default:
-		ways.Blocks = &phrase.Blocks{List: []phrase.BlockRef{{Column: ref}}}
+		options.Blocks = &phrase.Blocks{List: []phrase.BlockRef{{Column: ref}}}
 	}
 	return nil
 }

@@ -126,7 +126,8 @@ func (f *Fit) Alone(variable int) (straight, curved bool) {
 // the fit of that column on the category and on what it was brought to the reference of, so that the slopes are
 // estimated beside the differences and their uncertainty is in them. levels are those at the reference. fit is
 // nil where that cannot be, and the slopes are taken as exact.
-func Underneath(k *session.Call, y phrase.Response, by phrase.ColumnRef, ways phrase.FitWays) (l *Levels, err error) {
+func Underneath(k *session.Call, y phrase.Response, by phrase.ColumnRef, options phrase.FitOptions) (l *Levels,
+	err error) {
 	_, frame, err := k.Frame()
 	if err != nil {
 		return nil, err
@@ -139,7 +140,7 @@ func Underneath(k *session.Call, y phrase.Response, by phrase.ColumnRef, ways ph
 	quiet := *k // whose specimens, if they do not settle such a fit, are not those of the answer
 	entry := *k.Entry
 	quiet.Entry = &entry
-	f, err := OnTerms(&quiet, on, ways, false)
+	f, err := OnTerms(&quiet, on, options, false)
 	if err != nil {
 		return nil, k.Context.Err()
 	}

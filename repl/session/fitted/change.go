@@ -50,22 +50,22 @@ func (w Method) oneChange(terms phrase.Terms, throughZero bool) error {
 	if first == nil {
 		return nil
 	}
-	ways := w.asked()
+	methods := w.asked()
 	if throughZero {
-		ways = append(ways, "through zero")
+		methods = append(methods, "through zero")
 	}
-	if len(ways) == 0 {
+	if len(methods) == 0 {
 		return nil
 	}
 	if w.Differ != nil {
-		ways = []string{"series differ by"} // the series are the blocks
+		methods = []string{"series differ by"} // the series are the blocks
 	}
-	hint := "leave " + ways[0] + " out"
+	hint := "leave " + methods[0] + " out"
 	if w.Blocks != nil && w.Differ == nil {
 		hint = "leave blocked by out and give the block as a term: its levels are then held equal"
 	}
 	return page.Refuse(page.CodeChangePlainly, first.At,
-		first.Change()+"("+first.Factors[0].Column.Column+") is looked for by plain least squares and not "+ways[0],
+		first.Change()+"("+first.Factors[0].Column.Column+") is looked for by plain least squares and not "+methods[0],
 		hint)
 }
 

@@ -115,12 +115,12 @@ func OfCommand(k *session.Call) (*Fit, error) {
 	switch cmd := k.Command.Do.(type) {
 	case *phrase.Fit:
 		if k.WorthFrom == nil || len(k.Back) > 0 {
-			return OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+			return OnTerms(k, cmd.OnTerms, cmd.FitOptions, cmd.Resistant)
 		}
 		return again(k, cmd)
 	case *phrase.Anova:
 		if on, ok := cmd.Subject.(phrase.AnovaOnTerms); ok {
-			return OnTerms(k, on.OnTerms, on.FitWays, false)
+			return OnTerms(k, on.OnTerms, on.FitOptions, false)
 		}
 	}
 	return nil, k.Unhandled()
@@ -140,7 +140,7 @@ func again(k *session.Call, cmd *phrase.Fit) (*Fit, error) {
 		k.Took(f.Sample)
 		return f, nil
 	}
-	f, err := OnTerms(k, cmd.OnTerms, cmd.FitWays, cmd.Resistant)
+	f, err := OnTerms(k, cmd.OnTerms, cmd.FitOptions, cmd.Resistant)
 	if err == nil {
 		k.Session.KeepRefit(frame, line, f)
 	}
@@ -148,7 +148,7 @@ func again(k *session.Call, cmd *phrase.Fit) (*Fit, error) {
 }
 
 // OnTerms fits a response on terms, in the ways wished.
-func OnTerms(k *session.Call, on phrase.OnTerms, options phrase.FitWays, resistant bool) (*Fit, error) {
+func OnTerms(k *session.Call, on phrase.OnTerms, options phrase.FitOptions, resistant bool) (*Fit, error) {
 	y, terms := on.Y, on.Terms
 	b := session.FormulaOf(terms)
 	if i := slices.Index(b.Columns, y.Column.Column); i >= 0 {

@@ -28,7 +28,7 @@ type Method struct {
 }
 
 // methodOf reads a command's options; two that cannot be had together are a problem.
-func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
+func methodOf(options phrase.FitOptions, resistant bool) (Method, error) {
 	w := Method{Uneven: options.UnevenSpread, Resistant: resistant, Differ: options.Differ}
 	if options.Weight != nil {
 		w.Weight = *options.Weight
@@ -45,7 +45,7 @@ func methodOf(options phrase.FitWays, resistant bool) (Method, error) {
 	return w, nil
 }
 
-// asked are the words of the ways that are no plain least squares.
+// asked are the words of the methods asked for that are not plain least squares.
 func (w Method) asked() []string {
 	var out []string
 	for _, one := range []struct {

@@ -161,33 +161,33 @@ func (f *Fit) LevelsOf(ctx context.Context, variable int, partners Partners) (l 
 
 // levelsAt is LevelsOf with other variables at a point.
 func (f *Fit) levelsAt(ctx context.Context, variable int, partners Partners, at linear.Point) (l *Levels, ok bool) {
-	var spots []spot
+	var positions []position
 	v := f.Model().Variables[variable]
 	for _, level := range f.Matrix.Present[variable] {
-		spots = append(spots, spot{level, v.Levels[level],
+		positions = append(positions, position{level, v.Levels[level],
 			Within{Point: at}.At(linear.Point{Levels: map[int]int{variable: level}})})
 	}
-	return f.layOut(ctx, variable, spots, partners)
+	return f.layOut(ctx, variable, positions, partners)
 }
 
 // AtValues lays out some values of a number column in the same way.
 func (f *Fit) AtValues(ctx context.Context, variable int, values []float64, partners Partners) (l *Levels, ok bool) {
-	var spots []spot
+	var positions []position
 	for i, x := range values {
-		spots = append(spots, spot{i, strconv.FormatFloat(x, 'g', -1, 64),
+		positions = append(positions, position{i, strconv.FormatFloat(x, 'g', -1, 64),
 			linear.Point{Numbers: map[int]float64{variable: x}}})
 	}
-	return f.layOut(ctx, variable, spots, partners)
+	return f.layOut(ctx, variable, positions, partners)
 }
 
-// spot is a level of a category, or a value of a number, that is told.
-type spot struct {
+// position is a level of a category, or a value of a number, whose mean is estimated.
+type position struct {
 	level int
 	name  string
 	point linear.Point
 }
 
-func (f *Fit) layOut(ctx context.Context, variable int, spots []spot, partners Partners) (l *Levels, ok bool) {
+func (f *Fit) layOut(ctx context.Context, variable int, positions []position, partners Partners) (l *Levels, ok bool) {
 	l = &Levels{Fit: f, Variable: variable}
 	settings := partners.Settings
 	if len(settings) == 0 {
@@ -197,13 +197,13 @@ func (f *Fit) layOut(ctx context.Context, variable int, spots []spot, partners P
 	for s, w := range settings {
 		var cells []LevelWithin
 		var named []string
-		for _, spot := range spots {
-			c, can := f.cell(ctx, spot.level, s, w.At(spot.point))
+		for _, one := range positions {
+			c, can := f.cell(ctx, one.level, s, w.At(one.point))
 			if !can && len(partners.Settings) == 0 {
 				return l, false
 			}
 			if can {
-				cells, named = append(cells, c), append(named, spot.name)
+				cells, named = append(cells, c), append(named, one.name)
 			}
 		}
 		if len(cells) < 2 {
@@ -217,7 +217,7 @@ func (f *Fit) layOut(ctx context.Context, variable int, spots []spot, partners P
 	for i, c := range l.Levels {
 		weights = append(weights, c.Weights)
 		l.Means.Mean = append(l.Means.Mean, c.Estimate.Value)
-		points[i] = spots[slices.IndexFunc(spots, func(s spot) bool { return s.level == c.Level })].point
+		points[i] = positions[slices.IndexFunc(positions, func(s position) bool { return s.level == c.Level })].point
 		l.Means.N = append(l.Means.N, f.specimensOf(variable, points[i], settings[c.Within]))
 	}
 	l.Means.Cov, l.Means.DF = f.Covariance(weights), f.DF
