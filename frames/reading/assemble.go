@@ -60,7 +60,7 @@ func (c *columnReader) textMissing(row int) bool {
 	case words:
 		return c.codes[row] < 0
 	}
-	return c.gone != nil && c.gone[row]
+	return c.absentRow != nil && c.absentRow[row]
 }
 
 // allTexts are the cells of a text column, "" where missing.

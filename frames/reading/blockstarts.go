@@ -24,7 +24,7 @@ func (t *table) blockStarts(ctx context.Context) (remarks []frames.Remark) {
 	}
 	for _, c := range t.rows.columns {
 		if c.mode == numbers || c.Role == frames.Failure || notation.Trim(c.Header) == "" && t.rows.headless == 0 ||
-			len(c.absences) > 0 || c.hurt.count > 0 || notation.Says(c.Name, remarkWords) {
+			len(c.absences) > 0 || c.undecoded.count > 0 || notation.Says(c.Name, remarkWords) {
 			continue
 		}
 		starts := c.startsOfBlocks(ctx, len(t.rows.lines))

@@ -49,15 +49,15 @@ type columnReader struct {
 	guesses  int
 	parted   bool // it met one whose mark can do nothing else
 
-	values []float64 // numbers
-	codes  []int     // words; -1 for missing
-	list   []string
-	table  map[string]int
-	kinds  []class
-	tally  []int
-	texts  []string        // texts
-	room   strings.Builder // for more of them
-	gone   []bool
+	values    []float64 // numbers
+	codes     []int     // words; -1 for missing
+	list      []string
+	table     map[string]int
+	kinds     []class
+	tally     []int
+	texts     []string        // texts
+	room      strings.Builder // for more of them
+	absentRow []bool
 
 	counts   [classes]int
 	first    [classes]position
@@ -67,8 +67,8 @@ type columnReader struct {
 	lastUnit units.Unit
 	lastOK   bool
 
-	odd  bool // there are cells with bytes that could not be decoded
-	hurt struct {
+	odd       bool // there are cells with bytes that could not be decoded
+	undecoded struct {
 		position
 		count int
 	}
@@ -80,14 +80,14 @@ type columnReader struct {
 // take adds the column's cells of a batch; a row too short for it has none.
 func (c *columnReader) take(b *batch, place int) {
 	if len(b.Views) > 0 {
-		takeFrom(c, b.Views, b.rows, place, c.own)
+		takeFrom(c, b.Views, b.rows, place, c.copied)
 	} else {
 		takeFrom(c, b.Cells, b.rows, place, func(cell string) string { return cell })
 	}
 }
 
-// own is a cell as a string of its own, beside others where all are kept.
-func (c *columnReader) own(cell []byte) string {
+// copied is a cell as a string of its own, beside others where all are kept.
+func (c *columnReader) copied(cell []byte) string {
 	if c.mode != texts {
 		return string(cell)
 	}
@@ -132,8 +132,8 @@ func takeFrom[T string | []byte](c *columnReader, cells []T, rows []row, place i
 // add takes the next cell, trimmed.
 func (c *columnReader) add(cell string, line int) {
 	if c.odd && !utf8.ValidString(cell) {
-		if c.hurt.count++; c.hurt.count == 1 {
-			c.hurt.position = position{line, strings.ToValidUTF8(cell, "\ufffd")}
+		if c.undecoded.count++; c.undecoded.count == 1 {
+			c.undecoded.position = position{line, strings.ToValidUTF8(cell, "\ufffd")}
 		}
 		cell = ""
 	}
@@ -271,12 +271,12 @@ func (c *columnReader) spread() {
 func (c *columnReader) keepText(cell string, missing bool) {
 	if missing {
 		cell = ""
-		if c.gone == nil {
-			c.gone = make([]bool, len(c.texts), cap(c.texts))
+		if c.absentRow == nil {
+			c.absentRow = make([]bool, len(c.texts), cap(c.texts))
 		}
 	}
-	if c.gone != nil {
-		c.gone = append(c.gone, missing)
+	if c.absentRow != nil {
+		c.absentRow = append(c.absentRow, missing)
 	}
 	c.texts = append(c.texts, cell)
 }

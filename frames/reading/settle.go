@@ -46,7 +46,7 @@ func (c *columnReader) done() []frames.Remark {
 				Count: count})
 		}
 	}
-	say("odd-bytes", c.hurt.position, c.hurt.count)
+	say("odd-bytes", c.undecoded.position, c.undecoded.count)
 	if c.mode == numbers {
 		if c.Unit.None() {
 			c.Unit = c.cellUnit
@@ -112,7 +112,7 @@ func (c *columnReader) distinct(ctx context.Context) bool {
 		seen := map[string]bool{}
 		for i, s := range c.texts {
 			parallel.LookAt(ctx, i)
-			if c.gone != nil && c.gone[i] {
+			if c.absentRow != nil && c.absentRow[i] {
 				continue
 			}
 			if seen[s] {

@@ -20,8 +20,8 @@ type heading struct {
 	start  []bool   // whether the name stands in this column itself
 }
 
-// over is what stands over a column.
-func (h heading) over(column int) string {
+// upperName is the name that stands over a column.
+func (h heading) upperName(column int) string {
 	if column < len(h.groups) {
 		return h.groups[column]
 	}
@@ -348,7 +348,7 @@ func (t *table) joinHeader(header []string) []string {
 	}
 	out := slices.Clone(header)
 	for i, own := range header {
-		if over := t.heading.over(i); over != "" && t.heading.joined[i] {
+		if over := t.heading.upperName(i); over != "" && t.heading.joined[i] {
 			out[i] = strings.TrimSpace(over + " " + notation.Trim(own))
 		}
 	}
@@ -360,7 +360,7 @@ func (t *table) joinHeader(header []string) []string {
 func (t *table) groupColumns(header []string) {
 	said := false
 	for i, c := range t.rows.columns {
-		over := t.heading.over(i)
+		over := t.heading.upperName(i)
 		if over == "" || notation.Trim(header[i]) == "" {
 			continue
 		}

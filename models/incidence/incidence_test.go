@@ -116,16 +116,16 @@ func TestSharesAddUpToAllThatEnded(t *testing.T) {
 	near(t, "all", sum, 1-holding, 1e-14)
 }
 
-func TestAllInOneWayHasNoRange(t *testing.T) {
+func TestAllInOneModeHasNoRange(t *testing.T) {
 	got := Buildup(t.Context(), []float64{1, 2}, []int{0, 0}, 1, 0.95)[0]
 	if last := got[1]; last.Share != 1 || !math.IsNaN(last.Range.Low) || last.SE > 1e-9 {
 		t.Errorf("%+v", got)
 	}
 }
 
-// TestOneWayIsKaplanMeier: with a single way the share is one less what holds, and its SE
+// TestOneModeIsKaplanMeier: with a single mode the share is one less what holds, and its SE
 // Greenwood's (1926), whole specimens or not.
-func TestOneWayIsKaplanMeier(t *testing.T) {
+func TestOneModeIsKaplanMeier(t *testing.T) {
 	loads := []float64{1, 2, 2, 3, 4, 5, 5, 6}
 	mode := []int{0, Whole, 0, 0, Whole, 0, 0, Whole}
 	holding, sum := 1.0, 0.0

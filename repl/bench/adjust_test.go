@@ -61,7 +61,7 @@ func TestMovesOfAFit(t *testing.T) {
 	s, _ := startedSession(t, ownSlopes, "fit load on pins, density curved, ln(density) for pins among none, pair")
 	r, _ := s.Result("fit1")
 	f, _ := fitted.Of(r)
-	m, err := f.Moves(context.Background(), r.Fit.(*fitted.Fit).Sample.Frame, map[int]float64{})
+	m, err := f.ExpectedChange(context.Background(), r.Fit.(*fitted.Fit).Sample.Frame, map[int]float64{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -71,7 +71,7 @@ func TestMovesOfAFit(t *testing.T) {
 		}
 	}
 	at := map[int]float64{1: 640}
-	if m, err = f.Moves(context.Background(), f.Sample.Frame, at); err != nil {
+	if m, err = f.ExpectedChange(context.Background(), f.Sample.Frame, at); err != nil {
 		t.Fatal(err)
 	}
 	density, _ := f.Sample.Frame.Numbers("density")

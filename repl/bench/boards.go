@@ -130,5 +130,5 @@ func plainFit(k *session.Call) *phrase.Fit {
 		}
 	}
 	y := phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}, Function: a.Response.Function}
-	return &phrase.Fit{Clauses: k.Whose(), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(on)}}
+	return &phrase.Fit{Clauses: k.Scope(), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(on)}}
 }

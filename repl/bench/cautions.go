@@ -57,7 +57,7 @@ func cautions(k *session.Call, blocksKnown bool) {
 	if !blocksKnown {
 		k.Entry.Warn(blockCautions(k, a.Sample, a.Columns)...)
 	}
-	k.Entry.Cautions = slices.Concat(heldCaution(k), k.Entry.Cautions, modeCautions(k), tradeCautions(k),
+	k.Entry.Cautions = slices.Concat(unbrokenCaution(k), k.Entry.Cautions, modeCautions(k), tradeCautions(k),
 		slopeCautions(k), correctionCautions(k), asideCautions(k))
 }
 

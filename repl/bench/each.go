@@ -66,7 +66,7 @@ func eachLevel(k *session.Call, run session.Handler) (*session.Session, error) {
 	var first error
 	endings := nameEndings(levels)
 	for i, level := range levels {
-		sub := k.Only(session, ref, level, endings[i])
+		sub := k.ForLevel(session, ref, level, endings[i])
 		next, err := perform(sub, run)
 		if cancelled := k.Context.Err(); cancelled != nil {
 			return nil, cancelled

@@ -99,7 +99,7 @@ func untilLine(k *session.Call, column string, modes []string, counts []int) str
 	}
 	terms := phrase.TermsOf(on)
 	for _, m := range order {
-		until := phrase.Until{Clauses: k.Whose(),
+		until := phrase.Until{Clauses: k.Scope(),
 			Y:    phrase.Response{Column: phrase.ColumnRef{Column: a.Response.Column.Name}},
 			Mode: phrase.Is{Column: phrase.ColumnRef{Column: column}, Values: []phrase.Value{{Text: modes[m]}}}}
 		for _, terms := range []*phrase.Terms{&terms, nil} {

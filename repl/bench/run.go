@@ -116,7 +116,7 @@ func runBy(ctx context.Context, s *session.Session, c *phrase.Command,
 		err = ctx.Err()
 	}
 	if err != nil {
-		p := k.Problem(withHeldSaid(k, withMissingSaid(k, err)))
+		p := k.Problem(withUnbrokenSaid(k, withMissingSaid(k, err)))
 		e.Problem = p
 		return s, e, p
 	}
@@ -145,8 +145,8 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	}
 	if a := o.Analysis; a != nil {
 		if o.Tests {
-			n = n.Asked(k.Entry.Series, a.Response)
-			k.Entry.Response = session.Asking(k.Entry.Series, a.Response)
+			n = n.WithQuestion(k.Entry.Series, a.Response)
+			k.Entry.Response = session.QuestionKey(k.Entry.Series, a.Response)
 			k.Entry.LeftOut = a.Sample.LeftOut()
 		}
 		if mixes(k, a.Sample, a.Response, a.Columns) {
@@ -166,7 +166,7 @@ func apply(k *session.Call, o *session.Outcome) (*session.Session, error) {
 	}
 	r := *o.Keeps
 	if as := named(k).Clauses().As; as != nil {
-		if n.Taken(as.Text) {
+		if n.NameTaken(as.Text) {
 			return nil, page.Refuse(page.CodeNameTaken, as.At, "the name "+as.Text+" is already taken",
 				"choose another after `as`")
 		}

@@ -18,11 +18,11 @@ func worth(k *session.Call, cmd *phrase.SetWorth) (*session.Outcome, error) {
 	}
 	if f, open := k.Session.Frame(k.Session.Current()); open {
 		if load, marked := f.RoleColumn(frames.Load); marked && load.Kind == frames.Number {
-			if p := session.Misfit(a, load.Unit, load.Name+" of "+k.Session.Current()); p != nil {
+			if p := session.WrongUnit(a, load.Unit, load.Name+" of "+k.Session.Current()); p != nil {
 				return nil, p
 			}
 		}
-	} else if p := session.Bare(a, "N"); p != nil {
+	} else if p := session.MissingUnit(a, "N"); p != nil {
 		return nil, p
 	}
 	n := k.Session.With(func(s *session.Settings) { s.Worth = w })

@@ -59,7 +59,7 @@ func Adjusted(k *session.Call, cmd *phrase.Adjusted) (*session.Outcome, error) {
 	if f.Y.Logged() { // which a screen shows first
 		k.Entry.Tables = []page.Table{medianTable(l, column, conf), t}
 	}
-	return session.Answered(f.Sample, f.Y, f.Known(), fam.Answers()).Keeping(session.Result{Columns: f.Columns()}), nil
+	return session.Tested(f.Sample, f.Y, f.Known(), fam.Answers()).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
 // heldAt says where the other columns are held.

@@ -102,7 +102,7 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *fitted.Fit) (*session.Outcom
 			k.Entry.Warn(noJointTest(session.TermName(f.Model(), s.Term)))
 		}
 	}
-	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
+	return session.Tested(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
 // sourceTable has one row a source, then the residual and the total.

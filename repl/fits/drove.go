@@ -52,13 +52,13 @@ func (d *drivers) drove() (*session.Outcome, error) {
 		DroveFit: &session.DroveFit{ExplainedUnseen: d.fit.ExplainedUnseen, SD: d.fit.Sigma, DF: d.fit.DF}},
 		page.Names{"y": d.fit.Y.Unit()})
 	warn(k, d.fit)
-	answers, err := effectsOver(d.over, d.fit, &session.Call{Context: k.Context, Session: k.Session,
+	answers, err := effectsOver(d.wholeFit, d.fit, &session.Call{Context: k.Context, Session: k.Session,
 		Command: d.fit.Command, Entry: &page.Entry{Series: k.Entry.Series}, Handlers: k.Handlers,
 		WorthFrom: k.WorthFrom}, k.Confidence())
 	if err != nil {
 		return nil, err
 	}
-	out := session.Answered(d.fit.Sample, d.fit.Y, d.known(), d.inOrder(all, answers))
+	out := session.Tested(d.fit.Sample, d.fit.Y, d.known(), d.inOrder(all, answers))
 	out.Also = &session.Result{Kind: "fit", Fit: d.fit, Columns: d.fit.Columns(), Command: d.fit.Command}
 	return out.Keeping(session.Result{Fit: d.fit, Columns: d.fit.Columns(), Gaps: d.drawn(all)}), nil
 }
@@ -143,7 +143,7 @@ type stretch struct{ from, to float64 }
 // specimens at or below it to that with nine tenths, or between its two values. Where the fit bends along
 // it, the load may rise and fall again between the two, so either half is looked at as well.
 func (d *drivers) stretches(variable int) (all []stretch) {
-	low, high, _ := fitted.Tenths(d.fit.Model().Variables[variable].Numbers)
+	low, high, _ := fitted.OuterDeciles(d.fit.Model().Variables[variable].Numbers)
 	all = []stretch{{low, high}}
 	if d.bends(variable) {
 		middle := (low + high) / 2

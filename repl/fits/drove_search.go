@@ -16,18 +16,18 @@ import (
 
 // drivers looks for the fit that tells what drove a response.
 type drivers struct {
-	k        *session.Call
-	cmd      *phrase.Drove
-	sample   *session.Sample   // every specimen with a response
-	all      []*session.Factor // the factors of the fit
-	excluded []session.LeftOut
-	nuisance []string // boards or days of few values, which enter as a category
-	typed    *phrase.Fit
-	fit      *fitted.Fit
-	noBlocks []string    // boards that could not be allowed for
-	unknown  []string    // boards that one of the series has no value of
-	over     *fitted.Fit // of the whole, where these specimens are a part of it
-	past     bool        // past series are drawn in: a label of one is not the same board as that of another
+	k           *session.Call
+	cmd         *phrase.Drove
+	sample      *session.Sample   // every specimen with a response
+	all         []*session.Factor // the factors of the fit
+	excluded    []session.LeftOut
+	nuisance    []string // boards or days of few values, which enter as a category
+	typed       *phrase.Fit
+	fit         *fitted.Fit
+	noBlocks    []string    // boards that could not be allowed for
+	unknown     []string    // boards that one of the series has no value of
+	wholeFit    *fitted.Fit // of the whole series, where these specimens are a part of it
+	pastDrawnIn bool        // past series are drawn in: a label of one is not the same board as that of another
 }
 
 // fewestBlocks is the number of blocks under which these are a category and no random level.
@@ -69,7 +69,7 @@ func (d *drivers) choose() error {
 	}
 	for _, one := range d.all {
 		if f, err := d.fitOn(phrase.Terms{List: []phrase.Term{one.Term()}}, nil); err == nil {
-			one.Alone = f.Explained
+			one.ExplainsAlone = f.Explained
 		}
 	}
 	d.all = s.Grouped(k.Context, d.all)
@@ -99,7 +99,7 @@ func (d *drivers) blocks() []phrase.BlockRef {
 			continue
 		}
 		ref := phrase.BlockRef{Column: phrase.ColumnRef{Column: c}}
-		if d.past && c != frames.SeriesColumn {
+		if d.pastDrawnIn && c != frames.SeriesColumn {
 			ref.Within = []phrase.ColumnRef{{Column: frames.SeriesColumn}}
 		}
 		out = append(out, ref)
@@ -109,7 +109,7 @@ func (d *drivers) blocks() []phrase.BlockRef {
 
 // lacking is a series that was drawn in, or that others were drawn into, without one value of a column; "" for none.
 func (d *drivers) lacking(column string) string {
-	if !d.past {
+	if !d.pastDrawnIn {
 		return ""
 	}
 	has := map[string]bool{}

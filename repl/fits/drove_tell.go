@@ -35,14 +35,14 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 		out = append(out, listed(page.Say(page.Verdict{Words: "Cannot tell"}, ": "), undecided, (*driven).settles))
 	}
 	for _, t := range undecided {
-		if t.Alone {
+		if t.DiffersAlone {
 			out = append(out, page.Say("Taken alone, "+t.Said()+" would count as a difference (",
 				page.Chance(t.P), "); among ", len(all), " factors asked about at once chance often shows one (",
-				page.Chance(t.Joined), " by Holm's correction)."))
+				page.Chance(t.AdjustedP), " by Holm's correction)."))
 			break
 		}
 	}
-	return append(out, d.allowed()...)
+	return append(out, d.allowedNotes()...)
 }
 
 // none begins the list of factors that make no difference worth having. Where an interval that is told reaches
@@ -63,7 +63,7 @@ func (d *drivers) none(all []*driven) page.Sentence {
 // lead says what the response was found to follow, with the share of each.
 func (d *drivers) lead(driving []*driven) page.Sentence {
 	what := d.fit.Y.Measure()
-	if d.over != nil && len(driving) == 0 {
+	if d.wholeFit != nil && len(driving) == 0 {
 		return page.Say("no factor was seen to drive "+what+" (", d.fit.N, " specimens).")
 	}
 	if len(driving) == 0 {
@@ -71,7 +71,7 @@ func (d *drivers) lead(driving []*driven) page.Sentence {
 			d.fit.N, " specimens, ", len(d.all), say.Plural(len(d.all), " factor", " factors"), ").")
 	}
 	s := page.Say("What drove " + what + ": ")
-	if d.over != nil {
+	if d.wholeFit != nil {
 		s = page.Say("what drove " + what + ": ")
 	}
 	for i, t := range driving {
@@ -117,8 +117,8 @@ func (t *driven) settles() page.Sentence {
 	return t.gaps[0].Settling()
 }
 
-// allowed says what was allowed for, and what joined the fit.
-func (d *drivers) allowed() []page.Sentence {
+// allowedNotes says what was allowed for, and what joined the fit.
+func (d *drivers) allowedNotes() []page.Sentence {
 	var out []page.Sentence
 	var for_ []string
 	if d.typed.Blocks != nil {
@@ -167,7 +167,7 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 			percent = 100 * g.Value
 		}
 		rows = append(rows, session.FactorRow{Factor: t.All(), Answer: t.Answer.Key(), Size: q(g.Value),
-			Low: q(g.Range.Low), High: q(g.Range.High), Percent: percent, Share: t.Share, P: t.Joined})
+			Low: q(g.Range.Low), High: q(g.Range.High), Percent: percent, Share: t.Share, P: t.AdjustedP})
 	}
 	bent := ""
 	if slices.ContainsFunc(d.all, func(one *session.Factor) bool {

@@ -56,7 +56,7 @@ func effectsOver(over, f *fitted.Fit, k *session.Call, conf float64, p ...float6
 	}
 	var out []effect
 	for i := range f.Model().Terms {
-		one := describer{f: f, k: k, conf: conf, worth: w, term: i, p: math.NaN(), over: over}
+		one := describer{f: f, k: k, conf: conf, worth: w, term: i, p: math.NaN(), rangeFit: over}
 		if i < len(p) {
 			one.p = p[i]
 		}
@@ -73,20 +73,20 @@ func effectsOver(over, f *fitted.Fit, k *session.Call, conf float64, p ...float6
 
 // describer puts one term into words.
 type describer struct {
-	f     *fitted.Fit
-	k     *session.Call
-	conf  float64
-	worth session.Smallest
-	term  int
-	p     float64     // the probability to tell; NaN: the difference's own
-	over  *fitted.Fit // whose ranges numbers are told over; nil: f's own
+	f        *fitted.Fit
+	k        *session.Call
+	conf     float64
+	worth    session.Smallest
+	term     int
+	p        float64     // the probability to tell; NaN: the difference's own
+	rangeFit *fitted.Fit // whose ranges numbers are told over; nil: f's own
 }
 
 // reach are the smallest and the largest value that a number is told between.
 func (t describer) reach(v design.Variable) (lo, hi float64) {
-	if t.over != nil {
-		if at := slices.Index(t.over.Columns(), v.Name); at >= 0 {
-			v = t.over.Model().Variables[at]
+	if t.rangeFit != nil {
+		if at := slices.Index(t.rangeFit.Columns(), v.Name); at >= 0 {
+			v = t.rangeFit.Model().Variables[at]
 		}
 	}
 	return session.MinMax(v.Numbers)
@@ -208,7 +208,7 @@ func (t describer) joint() (effect, bool, error) {
 	var name string
 	for _, i := range rows {
 		w := make([]float64, len(t.f.Coefficients))
-		w[i] = t.f.Span(t.term)
+		w[i] = t.f.RangeProduct(t.term)
 		g, e, ok := t.gap(w, len(rows))
 		if !ok {
 			continue

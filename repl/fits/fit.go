@@ -37,7 +37,7 @@ func Fit(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 	k.Entry.Warn(changeCaution(f))
 	warn(k, f)
 	k.Entry.Warn(k.ReusedCautions(f.Sample, f.Method.Blocks)...)
-	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Fit: f, Columns: f.Columns()}), nil
+	return session.Tested(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Fit: f, Columns: f.Columns()}), nil
 }
 
 // warn puts the cautions of a fit's terms and of its method.

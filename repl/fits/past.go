@@ -100,7 +100,7 @@ func fitWithPast(k *session.Call, cmd *phrase.Fit) (*session.Outcome, error) {
 			part.Terms.List = slices.DeleteFunc(slices.Clone(plain.Terms.List), ofSeries)
 			part.Differ = nil
 		}
-		c := aside(k, &part)
+		c := quietCall(k, &part)
 		own, err := fitted.OnTerms(c, part.OnTerms, part.FitOptions, part.Resistant)
 		if err != nil {
 			return nil, 0, k.Context.Err()
@@ -157,8 +157,8 @@ func partsOf(d *past.Drawn, own phrase.Condition) []part {
 		len(d.Past)}, {d.Newest + " alone", "By ", d.NewestOnly(own), 1}}
 }
 
-// aside is a call for another command whose entry is not kept.
-func aside(k *session.Call, do any) *session.Call {
+// quietCall is a call for another command whose entry is not kept.
+func quietCall(k *session.Call, do any) *session.Call {
 	return &session.Call{Context: k.Context, Session: k.Session, Command: phrase.CommandOf(do), Entry: &page.Entry{},
 		Handlers: k.Handlers, Back: []bool{}, WorthFrom: k.WorthFrom}
 }
@@ -219,7 +219,7 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 	}
 	plain.For = d.Picking(cmd.For)
 	k.Session, k.Command = now.Session, phrase.CommandOf(&plain)
-	o, err := (&drivers{k: k, cmd: &plain, past: true}).drove()
+	o, err := (&drivers{k: k, cmd: &plain, pastDrawnIn: true}).drove()
 	if err != nil {
 		return nil, err
 	}
@@ -233,8 +233,8 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 		if some.Among = cmd.Among; part.series < 2 {
 			some.Differ = nil
 		}
-		c := aside(k, &some)
-		then, err := (&drivers{k: c, cmd: &some, past: true, over: whole}).drove()
+		c := quietCall(k, &some)
+		then, err := (&drivers{k: c, cmd: &some, pastDrawnIn: true, wholeFit: whole}).drove()
 		if err := k.Context.Err(); err != nil {
 			return nil, err
 		}

@@ -18,7 +18,7 @@ import (
 
 // prediction is what the fit expects there: of the mean, and of one new specimen.
 type prediction struct {
-	fitted.Asked
+	fitted.GivenJoint
 	weights        []float64
 	mean, specimen expectation
 }
@@ -125,14 +125,14 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 		mains = append(mains, one...)
 	}
 	if open != nil && len(asked) > 1 {
-		k.Entry.Warn(f.Held("the differences between joints"))
+		k.Entry.Warn(f.FixedPlaceNote("the differences between joints"))
 	}
 	k.Entry.Doubts = gaps(f, all)
-	return session.Answered(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
+	return session.Tested(f.Sample, f.Y, f.Known(), mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
 // predicted are the predictions of several joints; none and an error where one cannot be told.
-func predicted(ctx context.Context, f *fitted.Fit, open *place.Open, asked []fitted.Asked, at int) ([]prediction,
+func predicted(ctx context.Context, f *fitted.Fit, open *place.Open, asked []fitted.GivenJoint, at int) ([]prediction,
 	error) {
 	var out []prediction
 	for _, a := range asked {
@@ -141,7 +141,7 @@ func predicted(ctx context.Context, f *fitted.Fit, open *place.Open, asked []fit
 			return nil, err
 		}
 		one, _ := f.Estimator.Specimen(ctx, w)
-		p := prediction{Asked: a, weights: w, mean: expectation{Estimate: e}, specimen: expectation{Estimate: one}}
+		p := prediction{GivenJoint: a, weights: w, mean: expectation{Estimate: e}, specimen: expectation{Estimate: one}}
 		if open != nil {
 			p.mean.open, p.specimen.open, _ = open.Expected(ctx, a.Point)
 		}

@@ -90,7 +90,7 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 			}
 		}
 	}
-	return session.Answered(first.Sample, first.Y, known,
+	return session.Tested(first.Sample, first.Y, known,
 		mainsOf(list, best, k.Entry.Findings[0])).Keeping(session.Result{Columns: known}), nil
 }
 

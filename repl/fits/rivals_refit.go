@@ -33,7 +33,7 @@ func refit(k *session.Call, list []rival) string {
 	var again phrase.Rivals
 	next := k.Session.Numbered("fit")
 	for _, r := range list {
-		for next++; k.Session.Taken("fit" + strconv.Itoa(next)); next++ {
+		for next++; k.Session.NameTaken("fit" + strconv.Itoa(next)); next++ {
 		}
 		lines = append(lines, WithCondition(r.fit.Command, conditions))
 		again.Fits.List = append(again.Fits.List, phrase.Name{Text: "fit" + strconv.Itoa(next)})

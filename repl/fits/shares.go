@@ -111,7 +111,7 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 		return nil, page.Refuse(page.CodeResponseAmongTerms, terms.At, column+" cannot explain itself",
 			"leave it out of the terms")
 	}
-	s, err := k.Broken(mode.Column, session.Asked(mode), b.Columns...)
+	s, err := k.Broken(mode.Column, session.NamedLevels(mode), b.Columns...)
 	if err != nil {
 		return nil, err
 	}
@@ -206,7 +206,7 @@ func sharesOutcome(k *session.Call, p *session.Shares, s *session.Sample, r *ses
 	}
 	pairs := k.Associations(s, r.Column.Name, columns)
 	mains := tell(p, k)
-	k.Entry.Find(apart(p, pairs, columns)...)
+	k.Entry.Find(inseparable(p, pairs, columns)...)
 	k.Entry.Tables = []page.Table{table(p, within)}
 	if len(pairs) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, session.AssociationTable(pairs))
@@ -233,7 +233,7 @@ func sharesOutcome(k *session.Call, p *session.Shares, s *session.Sample, r *ses
 	if within != "" {
 		known = append(slices.Clone(known), k.Marked(s)...)
 	}
-	return session.Answered(s, r, known, mains).Keeping(session.Result{Shares: p, Columns: columns}), nil
+	return session.Tested(s, r, known, mains).Keeping(session.Result{Shares: p, Columns: columns}), nil
 }
 
 // leastShare is the share below which nothing but the arithmetic speaks.
@@ -268,8 +268,8 @@ func tell(p *session.Shares, k *session.Call) []session.Answer {
 	return mains
 }
 
-// apart says which factors varied together, so that their shares cannot be distinguished.
-func apart(p *session.Shares, pairs []session.Association, columns []string) []page.Sentence {
+// inseparable says which factors varied together, so that their shares cannot be distinguished.
+func inseparable(p *session.Shares, pairs []session.Association, columns []string) []page.Sentence {
 	if len(columns) < 2 {
 		return nil
 	}

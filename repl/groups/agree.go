@@ -81,7 +81,7 @@ func Agreement(k *session.Call, cmd *phrase.Agree) (*session.Outcome, error) {
 // agreeMean asks whether the means of several series tell one story, and what they say together. A series is a level of
 // a column: of specimens, or of rows that hold a mean beside its n and sd.
 func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*session.Outcome, error) {
-	s, r, groups, err := k.Levelled(phrase.ByLevels{Y: of.Y, A: by})
+	s, r, groups, err := k.MeasuredByLevel(phrase.ByLevels{Y: of.Y, A: by})
 	if err != nil {
 		return nil, err
 	}
@@ -160,7 +160,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	for i, m := range series {
 		own[i] = m.Own(conf)
 	}
-	return session.Answered(s, r, []string{by.Column}, []session.Answer{one}).Keeping(
+	return session.Tested(s, r, []string{by.Column}, []session.Answer{one}).Keeping(
 		session.Result{Columns: []string{by.Column},
 			Gaps: meansTogether(r, means, own, t.Mean, t.Range, by.Column, conf)}), nil
 }

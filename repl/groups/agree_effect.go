@@ -154,7 +154,7 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 	k.Entry.Tables = []page.Table{effectTable(stories, against.Level, r, a.Column, conf),
 		jointTable(stories, against.Level, r, conf)}
 	k.Entry.Values = agreeValues(lead.all, r.Unit())
-	return session.Answered(s, r, []string{a.Column, by.Column},
+	return session.Tested(s, r, []string{a.Column, by.Column},
 		mains).Keeping(session.Result{Columns: []string{a.Column, by.Column},
 		Gaps: effectsTogether(r, stories, a.Column, by.Column, conf)}), nil
 }

@@ -35,7 +35,7 @@ func Average(k *session.Call, cmd *phrase.Average) (*session.Outcome, error) {
 	}
 	k.Entry.Warn(smallLevels(groups))
 	mains := tellAverages(k, r, by, cells, valuesOf(groups), conf)
-	return session.Answered(s, r, columns, mains), nil
+	return session.Tested(s, r, columns, mains), nil
 }
 
 // groupRow is one group of specimens.
@@ -106,7 +106,7 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 	if len(by) > 1 { // each level with its own factor
 		f.Factor = ""
 		for i, c := range cells {
-			names[i] = both(k, by, c.Levels)
+			names[i] = cellName(k, by, c.Levels)
 		}
 	} else if c, ok := k.Session.Column(k.Entry.Series, f.Factor); ok {
 		f.LevelUnit = c.Unit.String()
@@ -119,8 +119,8 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 	return f.Answers()
 }
 
-// both names a cell of two categories: "pins pair, thickness 44 mm".
-func both(k *session.Call, by []phrase.ColumnRef, levels []string) string {
+// cellName names a cell of two categories: "pins pair, thickness 44 mm".
+func cellName(k *session.Call, by []phrase.ColumnRef, levels []string) string {
 	var parts []string
 	for i, b := range by {
 		part := b.Column + " " + levels[i]

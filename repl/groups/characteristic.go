@@ -75,7 +75,7 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	if err != nil {
 		return nil, err
 	}
-	if r.Remembered() {
+	if r.ColumnLogged() {
 		return nil, page.Refuse(page.CodeNotALoad, y.At, y.Column.Column+" holds the logarithm of "+
 			r.Medians().Name+", and characteristic takes that itself; with lognormal it takes the logarithm for it", "")
 	}
@@ -89,7 +89,7 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	}
 	teller := &limitTeller{k: k, o: o, measure: r.Measure(), name: r.Column.Name, unit: r.Unit(), by: by.Column,
 		blocks: b, list: list, few: few, line: of.ByLevels}
-	if err := teller.besides(groups, b.codes(k.Context, s)); err != nil {
+	if err := teller.logNormalLimits(groups, b.codes(k.Context, s)); err != nil {
 		return nil, err
 	}
 	k.Entry.Tables = teller.tables("Characteristic " + r.Name() + " by " + by.Column)
@@ -100,7 +100,7 @@ func limitsByLevels(k *session.Call, cmd *phrase.Characteristic, of phrase.Limit
 	}
 	mains = append(mains, differences...)
 	k.Entry.Warn(teller.cautions()...)
-	return session.Answered(s, r, append([]string{by.Column}, b.known()...),
+	return session.Tested(s, r, append([]string{by.Column}, b.known()...),
 		mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
 
@@ -110,7 +110,7 @@ type levelLimit struct {
 	level  string
 	called page.Sentence
 	limit.Limit
-	beside *limit.Limit
+	logNormal *limit.Limit
 }
 
 // misfits reports whether there is no limit because the method does not suit the loads.
@@ -149,8 +149,8 @@ func among(codes, rows []int) []int {
 	return out
 }
 
-// besides works out the log-normal's limits of levels that the normal gives none.
-func (t *limitTeller) besides(groups []session.Group, codes []int) error {
+// logNormalLimits are the log-normal's limits of levels that the normal gives none.
+func (t *limitTeller) logNormalLimits(groups []session.Group, codes []int) error {
 	if t.o.Method != limit.Normal {
 		return nil
 	}
@@ -169,7 +169,7 @@ func (t *limitTeller) besides(groups []session.Group, codes []int) error {
 			return err
 		}
 		if other.None == limit.Given {
-			t.list[i].beside = &other
+			t.list[i].logNormal = &other
 		}
 	}
 	return nil

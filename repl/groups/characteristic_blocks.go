@@ -60,7 +60,7 @@ func limitBlocks(k *session.Call, of phrase.LimitsByLevels, o limit.Options) (bl
 		}
 		return blocking{ref: ref}, err
 	}
-	s, r, groups, err := k.Levelled(of.ByLevels)
+	s, r, groups, err := k.MeasuredByLevel(of.ByLevels)
 	if err != nil {
 		return blocking{}, err
 	}

@@ -52,7 +52,7 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 		}
 		t.list = append(t.list, levelLimit{level: a.Text, called: a.Words, Limit: l})
 	}
-	if err := t.loggedBesides(f, points, codes, of); err != nil {
+	if err := t.logNormalLimitsOfFit(f, points, codes, of); err != nil {
 		return nil, err
 	}
 	k.Entry.Tables = t.tables("Characteristic " + f.Y.Medians().Name + " by " + of.Fit.Text)
@@ -60,7 +60,7 @@ func limitsOfFit(k *session.Call, cmd *phrase.Characteristic, of phrase.LimitsOf
 	before := k.Entry.Cautions
 	k.Entry.Cautions = nil
 	k.Entry.Warn(slices.Concat(t.cautions(), before, fitted.OutsideSeen(k, f, of.Given))...)
-	return session.Answered(f.Sample, f.Y, append(f.Known(), b.known()...),
+	return session.Tested(f.Sample, f.Y, append(f.Known(), b.known()...),
 		mains).Keeping(session.Result{Columns: f.Columns()}), nil
 }
 
@@ -102,7 +102,7 @@ func methodOfFit(f *fitted.Fit, of phrase.LimitsOfFit) (limit.Method, error) {
 
 // blocksOfFit is what the limits allow for: the fit's own blocks, else, of the columns of
 // blocks that its terms leave something of, the one with the largest part in the scatter.
-func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.Asked, of phrase.LimitsOfFit,
+func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.GivenJoint, of phrase.LimitsOfFit,
 	o limit.Options) (blocking, error) {
 	if f.Method.Blocks != nil {
 		return blocking{ref: &f.Method.Blocks[0]}, nil
@@ -120,8 +120,9 @@ func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.A
 	}), nil
 }
 
-// loggedBesides works out the limits by the same fit of the logarithm, where the normal gives none.
-func (t *limitTeller) loggedBesides(f *fitted.Fit, points []fitted.Asked, codes []int, of phrase.LimitsOfFit) error {
+// logNormalLimitsOfFit are the limits by the same fit of the logarithm, where the normal gives none.
+func (t *limitTeller) logNormalLimitsOfFit(f *fitted.Fit, points []fitted.GivenJoint, codes []int,
+	of phrase.LimitsOfFit) error {
 	c := f.Command.Copy()
 	fit, ok := c.Do.(*phrase.Fit)
 	if !slices.ContainsFunc(t.list, levelLimit.misfits) || !ok || t.o.Method != limit.Normal {
@@ -157,7 +158,7 @@ func (t *limitTeller) loggedBesides(f *fitted.Fit, points []fitted.Asked, codes 
 			continue
 		}
 		if other, err := limit.OfFit(t.k.Context, squares, w, codes, o); err == nil && other.None == limit.Given {
-			t.list[i].beside = &other
+			t.list[i].logNormal = &other
 		}
 	}
 	return nil

@@ -35,8 +35,8 @@ func (t *limitTeller) tables(title string) []page.Table {
 	}
 	for _, l := range t.list {
 		rows = append(rows, row(l.level, l.Limit, t.o.Method))
-		if l.beside != nil {
-			beside = append(beside, row(l.level, *l.beside, limit.Lognormal))
+		if l.logNormal != nil {
+			beside = append(beside, row(l.level, *l.logNormal, limit.Lognormal))
 		}
 	}
 	out := []page.Table{page.Filled(page.Table{ID: "limits", Title: page.Say(title), Note: t.note(t.o.Method)}, rows,

@@ -141,7 +141,7 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 			shape, route = " by the log-normal: the logarithms do not have the normal shape (", ""
 		}
 		to := page.Say(route, t.rankRoute(l))
-		if l.beside != nil {
+		if l.logNormal != nil {
 			to = t.besideRoute(l, " By the log-normal, which fits them better, it is ")
 		}
 		return page.Say("No limit for ", l.called, shape, page.Chance(l.ShapeP), ").", to)
@@ -155,14 +155,14 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 
 // besideRoute gives the log-normal's limit and the line for it.
 func (t *limitTeller) besideRoute(l levelLimit, lead string) page.Sentence {
-	if l.beside == nil {
+	if l.logNormal == nil {
 		return nil
 	}
 	line := t.logged
 	if !t.ofFit() {
 		line = t.as(limit.Lognormal)
 	}
-	return page.Say(lead, page.In(l.beside.Value, t.unit), "; to take that, type: "+line)
+	return page.Say(lead, page.In(l.logNormal.Value, t.unit), "; to take that, type: "+line)
 }
 
 // with is the command's line with its levels asked about in another way.

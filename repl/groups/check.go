@@ -320,7 +320,7 @@ func (c *checker) run(of string) (*session.Outcome, error) {
 		answer = verdict.Differs
 	}
 	mains := []session.Answer{{Key: "check", Finding: lead, Gap: say.Gap{Answer: answer}}}
-	return session.Answered(c.sample, c.response, c.factors, mains).Keeping(session.Result{Columns: c.factors}), nil
+	return session.Tested(c.sample, c.response, c.factors, mains).Keeping(session.Result{Columns: c.factors}), nil
 }
 
 // put adds a test that gave a probability.

@@ -63,7 +63,7 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 	}
 	by := of.A
 	if method != byRanks {
-		l, err := fitted.Underneath(k, of.Y, by, phrase.FitOptions{UnevenSpread: method == unevenSpread})
+		l, err := fitted.ReferenceLevels(k, of.Y, by, phrase.FitOptions{UnevenSpread: method == unevenSpread})
 		if err != nil {
 			return nil, err
 		}
@@ -97,7 +97,7 @@ func compareRaw(k *session.Call, cmd *phrase.Compare, of phrase.ByLevels) (*sess
 		return nil, onLevel(err, by, groups, "leave the level out with `for`, or compare without uneven spread")
 	}
 	k.Entry.Warn(smallLevels(groups))
-	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: []string{by.Column},
+	return session.Tested(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: []string{by.Column},
 		Gaps: gapsOf(fam)}), nil
 }
 

@@ -57,7 +57,7 @@ func compareFigure(k *session.Call, cmd *phrase.Compare, with phrase.WithFigure)
 		k.Entry.Tables[0] = overallTable(fam, overallFigure(fam, m, own))
 	}
 	k.Entry.Warn(smallLevels(groups))
-	return session.Answered(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns, Gaps: gapsOf(fam)}),
+	return session.Tested(s, r, columns, fam.Answers()).Keeping(session.Result{Columns: columns, Gaps: gapsOf(fam)}),
 		nil
 }
 
@@ -68,7 +68,7 @@ func figure(r *session.Response, a phrase.Amount) (float64, string, error) {
 		return 0, "", err
 	}
 	x, own, function := session.TypedValue(a), r.Column.Unit, r.Function
-	if r.Remembered() && !u.None() { // a bare number is a logarithm already, as the column's are
+	if r.ColumnLogged() && !u.None() { // a bare number is a logarithm already, as the column's are
 		own, function = r.Medians().Unit, functions.Ln
 	}
 	switch {

@@ -55,7 +55,7 @@ func compareLevels(k *session.Call, cmd *phrase.Compare, l *fitted.Levels, metho
 	if method == byReshuffles {
 		known = append(known, k.Marked(f.Sample)...)
 	}
-	return session.Answered(f.Sample, f.Y, known, fam.Answers()).Keeping(session.Result{Columns: f.Columns(),
+	return session.Tested(f.Sample, f.Y, known, fam.Answers()).Keeping(session.Result{Columns: f.Columns(),
 		Gaps: gapsOf(fam)}), nil
 }
 

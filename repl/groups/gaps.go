@@ -48,7 +48,7 @@ func effectsTogether(r *session.Response, stories []pooledEffect, factor, by str
 				session.AsRatio(&one)
 			}
 			out.Add(session.GapRow{With: with, Than: than, Where: e.series}, one)
-			out.Rows[len(out.Rows)-1].Asked = false
+			out.Rows[len(out.Rows)-1].HasAnswer = false
 		}
 		out.Add(session.GapRow{With: with, Than: than, Where: "all together"}, t.gap)
 	}

@@ -16,7 +16,7 @@ import (
 // Same tells whether levels carry the same, within a margin.
 func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	by := cmd.A
-	s, r, groups, err := k.Levelled(cmd.ByLevels)
+	s, r, groups, err := k.MeasuredByLevel(cmd.ByLevels)
 	if err != nil {
 		return nil, err
 	}
@@ -44,7 +44,7 @@ func Same(k *session.Call, cmd *phrase.Same) (*session.Outcome, error) {
 	k.Entry.Find(page.If(len(pairs) > 1, "Each of the ", len(pairs),
 		" pairs is tested by itself, with no allowance for their number."))
 	k.Entry.Warn(smallLevels(groups))
-	return session.Answered(s, r, []string{by.Column}, mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
+	return session.Tested(s, r, []string{by.Column}, mains).Keeping(session.Result{Columns: []string{by.Column}}), nil
 }
 
 // margin is how far apart levels may be, on the response's own scale: an amount, or a percentage

@@ -153,7 +153,7 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	}
 	t, err := tables.Of(k.Context, c.counts, tables.Options{Seed: k.Session.Settings().Seed, Progress: k.Progress()})
 	if errors.Is(err, tables.ErrOneWay) {
-		return nil, c.oneWay(k)
+		return nil, c.oneLevel(k)
 	}
 	if err != nil {
 		return nil, err
@@ -183,12 +183,12 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	}
 	known := []string{c.mode.Column, c.by.Column}
 	mains := []session.Answer{{Key: "count", Finding: finding, Gap: say.Gap{Answer: answer}}}
-	out := session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains)
+	out := session.Tested(c.sample, c.sample.Mode(c.mode.Column), known, mains)
 	return out.Keeping(session.Result{Columns: known, Gaps: gaps}), nil
 }
 
-// oneWay is the problem of a single level on one side.
-func (c *crossed) oneWay(k *session.Call) error {
+// oneLevel is the problem of a single level on one side.
+func (c *crossed) oneLevel(k *session.Call) error {
 	p := page.Refuse(page.CodeOneLevel, c.by.At, "all these specimens have the same "+c.by.Column+
 		", "+c.rows[0], k.OrWiden("name another column"))
 	if len(c.rows) > 1 {

@@ -29,7 +29,7 @@ func holdingAlt(mode, measure, unit, by string, levels []levelStrength, fitted b
 		page.If(by != "", ", by "+by), ": steps for the specimens, no distribution assumed",
 		page.If(fitted, ", dashed for the fit"), page.If(len(levels) > 0, ". By the fit half carry "),
 		page.Joined(levels, "; ", func(l levelStrength) page.Sentence {
-			return page.Say("more than ", l.carried(unit), page.If(l.said != "", " with "+l.said))
+			return page.Say("more than ", l.medianWords(unit), page.If(l.said != "", " with "+l.said))
 		}), ".")
 }
 

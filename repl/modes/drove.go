@@ -45,7 +45,7 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 		hint := "break more specimens"
 		for _, one := range d.factors {
 			if one.Kind == frames.Category {
-				hint = phrase.Line(&phrase.CountModes{Clauses: k.Whose(), Mode: d.column,
+				hint = phrase.Line(&phrase.CountModes{Clauses: k.Scope(), Mode: d.column,
 					A: phrase.ColumnRef{Column: one.Name}})
 				break
 			}
@@ -80,7 +80,7 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 	for _, one := range d.factors {
 		known = append(append(known, one.Name), one.With...)
 	}
-	out := session.Answered(d.sample, d.sample.Mode(d.column.Column), known, answers)
+	out := session.Tested(d.sample, d.sample.Mode(d.column.Column), known, answers)
 	own := k.Command.Clauses()
 	for _, m := range modes {
 		out.Parts = append(out.Parts, &phrase.Odds{
@@ -99,7 +99,7 @@ type modeDrivers struct {
 	factors  []*session.Factor
 	excluded []session.LeftOut
 	boards   []string // that are not allowed for
-	unasked  []string // ways of failing that too few specimens ended in
+	tooRare  []string // ways of failing that too few specimens ended in
 	pairs    []*modePair
 
 	explained float64 // of the likelihood of the latest way of failing
@@ -151,7 +151,7 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 	if asked == nil {
 		for _, g := range groups {
 			if min(len(g.Rows), s.Frame.Len()-len(g.Rows)) < fewEnded {
-				d.unasked = append(d.unasked, g.Level)
+				d.tooRare = append(d.tooRare, g.Level)
 				continue
 			}
 			asked = append(asked, phrase.Is{Column: d.column, Values: []phrase.Value{{Text: g.Level}}})
@@ -165,7 +165,7 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 		if session.IsBlock(c.Column) && d.cmd.Among == nil {
 			continue
 		}
-		all = append(all, &session.Factor{Candidate: c, Alone: s.Together(k.Context, c.Name, d.column.Column)})
+		all = append(all, &session.Factor{Candidate: c, ExplainsAlone: s.Together(k.Context, c.Name, d.column.Column)})
 	}
 	kept, few, err := s.AsMany(k.Context, d.column, s.Grouped(k.Context, all), func(n int) int {
 		return n - 1 - session.ResidualDFFor(n)
@@ -193,7 +193,7 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 	codes := asCodes(ended)
 	name := session.ModeName(mode)
 	if n := count(ended); min(n, len(ended)-n) < fewEnded {
-		d.unasked = append(d.unasked, name)
+		d.tooRare = append(d.tooRare, name)
 		return nil, nil
 	}
 	full, err := d.odds(mode, codes, d.terms())
@@ -339,13 +339,13 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	k.Entry.Find(listedModes("No difference worth having", none, named), listedModes("Cannot tell", undecided, named),
 		page.If(len(d.boards) > 0, "Not in these odds: "+strings.Join(d.boards, ", ")+
 			"; where allowing for them by least squares gives another answer, that is told as a doubt."),
-		page.If(len(d.unasked) > 0, "Too few specimens to ask about: "+strings.Join(d.unasked, ", ")+"."))
+		page.If(len(d.tooRare) > 0, "Too few specimens to ask about: "+strings.Join(d.tooRare, ", ")+"."))
 	var rows []session.FactorRow
 	for _, t := range all {
 		size, r := t.contrasts[0].moves()
 		q := func(x float64) page.Quantity { return page.Quantity{Value: x} }
 		row := session.FactorRow{Factor: t.All(), Answer: t.Answer.Key(), Size: q(size), Low: q(r.Low), High: q(r.High),
-			Percent: math.NaN(), Share: t.Share, P: t.Joined}
+			Percent: math.NaN(), Share: t.Share, P: t.AdjustedP}
 		if several {
 			row.FactorMode = &session.FactorMode{Mode: t.mode}
 		}

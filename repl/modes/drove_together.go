@@ -147,9 +147,9 @@ func (o *modeOdds) atEach(k *session.Call, factor, other, said string) (out []co
 				first, second := c.points[0].name, c.points[1].name
 				c.names = [2]page.Sentence{c.said.First, c.said.Second}
 				c.said.Family = "adjusted for comparing all pairs at each " + said
-				c.asked(columns[a] + ": " + first + ", " + second + "; " + o.names[1])
+				c.setKey(columns[a] + ": " + first + ", " + second + "; " + o.names[1])
 				here = append(here, c)
-				by, pair := c.said.Chances[1]-c.said.Chances[0], bare(first)+", "+bare(second)
+				by, pair := c.said.Chances[1]-c.said.Chances[0], withoutSetting(first)+", "+withoutSetting(second)
 				r, met := apart[pair]
 				if !met {
 					r = [2]float64{by, by}
@@ -167,8 +167,8 @@ func (o *modeOdds) atEach(k *session.Call, factor, other, said string) (out []co
 	return out, moved, nil
 }
 
-// bare is the name of a point without its setting.
-func bare(name string) string {
+// withoutSetting is the name of a point without its setting.
+func withoutSetting(name string) string {
 	point, _, _ := strings.Cut(name, ", ")
 	return point
 }

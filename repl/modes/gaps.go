@@ -42,7 +42,7 @@ func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Gaps {
 
 // row is a contrast as a row of a picture: how far the chance moves, the larger chance first.
 func (c contrast) row(factors []string) session.GapRow {
-	r := session.GapRow{Factors: factors, With: c.names[1], Than: c.names[0], Asked: true, Answer: c.said.Answer}
+	r := session.GapRow{Factors: factors, With: c.names[1], Than: c.names[0], HasAnswer: true, Answer: c.said.Answer}
 	r.Value, r.Range = c.moves()
 	if r.Value < 0 && c.said.Number == "" {
 		r.With, r.Than = r.Than, r.With
@@ -109,7 +109,7 @@ func (c *crossed) gaps(k *session.Call) (*session.Gaps, error) {
 				}
 				r := at(k.Confidence())
 				row := session.GapRow{With: level(j), Than: level(i), Value: 100 * (share(j) - share(i)),
-					Range: verdict.Range{Low: 100 * r.Low, High: 100 * r.High}, Asked: true,
+					Range: verdict.Range{Low: 100 * r.Low, High: 100 * r.High}, HasAnswer: true,
 					Answer: verdict.Decide(r, at(0.90), worth.Value)}
 				if mode == "" {
 					row.Where = name

@@ -88,7 +88,7 @@ func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
 		buildup(k, c, r, conf)
 		known = append(known, r.Column.Name)
 	}
-	out := session.Answered(c.sample, c.sample.Mode(c.mode.Column), known, mains)
+	out := session.Tested(c.sample, c.sample.Mode(c.mode.Column), known, mains)
 	return out.Keeping(session.Result{Columns: known}), nil
 }
 

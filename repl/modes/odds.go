@@ -60,7 +60,7 @@ func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
 	k.Entry.Values = o.values()
 	k.Entry.Warn(o.cautions()...)
 	known := append(o.Place.Columns(), o.column.Column)
-	out := session.Answered(s, s.Mode(o.column.Column), known, mains)
+	out := session.Tested(s, s.Mode(o.column.Column), known, mains)
 	return out.Keeping(session.Result{Columns: o.Place.Columns(), Gaps: o.drawn(contrasts, conf)}), nil
 }
 
@@ -78,7 +78,7 @@ func oddsOn(k *session.Call, cmd *phrase.Odds) (*modeOdds, *session.Sample, erro
 // oddsOne fits what the chance of one mode, against all others, goes with.
 func oddsOne(k *session.Call, mode phrase.Is, terms phrase.Terms) (*modeOdds, *session.Sample, error) {
 	o := &modeOdds{column: mode.Column, names: []string{"not " + session.ModeName(mode), session.ModeName(mode)}}
-	return oddsFor(k, o, terms, session.Asked(mode), func(s *session.Sample) ([]int, error) {
+	return oddsFor(k, o, terms, session.NamedLevels(mode), func(s *session.Sample) ([]int, error) {
 		ended, err := session.Where(k.Context, s.Frame, mode)
 		if err != nil {
 			return nil, err

@@ -26,8 +26,8 @@ type contrast struct {
 	clear   float64
 }
 
-// asked gives it the key that it is told under.
-func (c *contrast) asked(key string) {
+// setKey gives it the key of its answer.
+func (c *contrast) setKey(key string) {
 	c.key, c.said.Of, c.gap.Of = key, key, key
 	c.finding = c.said.Sentence()
 }
@@ -66,7 +66,7 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 							c.names[i] = page.Say(strings.TrimSpace(p.name + " " + v.Unit))
 							c.said.Counted[i] = o.counted(m, p)
 						}
-						c.asked(v.Name + ": " + points[a].name + ", " + points[b].name + "; " + o.names[m])
+						c.setKey(v.Name + ": " + points[a].name + ", " + points[b].name + "; " + o.names[m])
 					} else {
 						col, _ := o.Place.Sample.Frame.Column(v.Name)
 						lo, hi := session.MinMax(v.Numbers)
@@ -75,7 +75,7 @@ func (o *modeOdds) contrasts(k *session.Call, conf float64) ([]contrast, error) 
 						}
 						c.said.Number, c.said.Inner = session.InSentence(col), o.tenths
 						c.said.First, c.said.Second = c.names[0], c.names[1]
-						c.asked(v.Name + "; " + o.names[m])
+						c.setKey(v.Name + "; " + o.names[m])
 					}
 					out = append(out, c)
 				}
@@ -150,7 +150,7 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 		share = 0
 		if w.Unit == "" {
 			share = w.Amount / 100
-		} else if err := k.Senseless("chances differ by percentage points, not by an amount in "+w.Unit,
+		} else if err := k.RefuseWorth("chances differ by percentage points, not by an amount in "+w.Unit,
 			"worth 10%"); err != nil {
 			return session.Smallest{}, err
 		}
@@ -162,7 +162,7 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 func (o *modeOdds) designPoints(variable int) []designPoint {
 	return o.points(variable, func(numbers []float64) (low, high float64) {
 		if o.tenths {
-			low, high, _ = fitted.Tenths(numbers)
+			low, high, _ = fitted.OuterDeciles(numbers)
 			return low, high
 		}
 		return session.MinMax(numbers)
@@ -194,7 +194,7 @@ func (c contrast) variable() int { return c.points[0].variable }
 // moves is how far a contrast moves the chance, and its interval, in percentage points.
 func (c contrast) moves() (size float64, r verdict.Range) {
 	s := c.said
-	at := func(ratio float64) float64 { return 100 * (carried(s.Chances[0], math.Log(ratio)) - s.Chances[0]) }
+	at := func(ratio float64) float64 { return 100 * (shiftOdds(s.Chances[0], math.Log(ratio)) - s.Chances[0]) }
 	return at(s.Ratio), s.Range.Each(at)
 }
 
@@ -213,19 +213,19 @@ func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, wo
 	first, second := o.chance(m, a.row), o.chance(m, b.row)
 	ninety := e.Range
 	// else no interval about it lies within the size worth having
-	if math.Abs(carried(first, e.Value)-first) < worth.Value {
+	if math.Abs(shiftOdds(first, e.Value)-first) < worth.Value {
 		ninety, err = o.Range(k.Context, m, w, 1-0.10/float64(of))
 		if err = o.Of(name, err); err != nil {
 			return contrast{}, false, err
 		}
 	}
-	moved := func(by float64) float64 { return carried(first, by) - first }
+	moved := func(by float64) float64 { return shiftOdds(first, by) - first }
 	s := say.Odds{Mode: o.column.Column + " is " + o.names[m], Among: "of joints", First: page.Say(a.said),
 		Second: page.Say(b.said), Chances: [2]float64{first, second}, Ratio: math.Exp(e.Value), Confidence: conf,
 		Worth: worth.Said, Range: e.Range.Each(math.Exp), Probability: math.Min(1, e.P*float64(of)),
 		Answer: verdict.Decide(e.Range.Each(moved), ninety.Each(moved), worth.Value)}
 	switch {
-	case len(o.Place.Sample.Held) > 0 && len(o.names) == 2:
+	case len(o.Place.Sample.Unbroken) > 0 && len(o.names) == 2:
 		s.Among = "of the joints that broke"
 	case len(o.names) > 2:
 		s.Among = "of the joints that broke in " + o.names[m] + " or " + o.names[0]
@@ -258,8 +258,8 @@ func logOddsOf(by, p float64) float64 {
 	return size
 }
 
-// carried is the chance p with ln of its odds moved.
-func carried(p, by float64) float64 { return 1 / (1 + (1-p)/p*math.Exp(-by)) }
+// shiftOdds is the chance p with ln of its odds moved.
+func shiftOdds(p, by float64) float64 { return 1 / (1 + (1-p)/p*math.Exp(-by)) }
 
 // contrastRow is the chance and odds of a mode at a level, or an end, against another.
 type contrastRow struct {

@@ -19,7 +19,7 @@ import (
 func hadNothingElse(mode string, levels []levelStrength, unit string, confidence float64) page.Sentence {
 	s := page.Say("Had nothing else given way before " + mode + ", half of the specimens would have carried more than ")
 	for i, l := range levels {
-		s = page.Say(s, page.If(i > 0, "; "), l.carried(unit), page.If(l.said != "", " with "+l.said), " (",
+		s = page.Say(s, page.If(i > 0, "; "), l.medianWords(unit), page.If(l.said != "", " with "+l.said), " (",
 			page.If(i == 0, page.Share(confidence), " interval "),
 			page.Span{Low: l.medianRange.Low, High: l.medianRange.High, Unit: unit}, ")")
 	}
@@ -166,7 +166,7 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	k.Entry.Warn(u.Cautions()...)
 	k.Entry.Warn(u.Place.DependentCautions()...)
 	known := append(u.Place.Columns(), u.mode.Column.Column)
-	return session.Answered(u.sample, u.load, known, mains).Keeping(session.Result{Columns: u.Place.Columns()}), nil
+	return session.Tested(u.sample, u.load, known, mains).Keeping(session.Result{Columns: u.Place.Columns()}), nil
 }
 
 // was is the mode in the past: "failure was glue".
@@ -202,7 +202,7 @@ func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phra
 	if err != nil {
 		return nil, err
 	}
-	if logs.Remembered() {
+	if logs.ColumnLogged() {
 		return nil, page.Refuse(page.CodeNotALoad, y.At, y.Column.Column+" holds the logarithm of "+
 			logs.Medians().Name+", and until takes that itself: effects are on its logarithm already", "")
 	}

@@ -106,8 +106,8 @@ func namedLevels(all []levelStrength) []levelStrength {
 	return placed[:min(len(placed), mostNamed)]
 }
 
-// carried is the median in a sentence.
-func (s levelStrength) carried(unit string) page.Sentence {
+// medianWords is the median in a sentence.
+func (s levelStrength) medianWords(unit string) page.Sentence {
 	if math.IsInf(s.median, 1) {
 		return page.Say("any load seen")
 	}

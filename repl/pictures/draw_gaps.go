@@ -93,7 +93,7 @@ func rowMark(i int, row session.GapRow) page.Interval {
 	if math.IsNaN(v.Low) || math.IsNaN(v.High) {
 		v.Low, v.High = row.Value, row.Value
 	}
-	if row.Asked {
+	if row.HasAnswer {
 		v.Words = row.Answer.Key()
 		v.Held = map[verdict.Answer]page.Held{verdict.Differs: page.Differs,
 			verdict.DiffersLessThanWorth: page.DiffersLess, verdict.NoDifferenceWorth: page.NothingWorth,
@@ -152,7 +152,7 @@ func headline(k *session.Call, series string, g *session.Gaps) page.Sentence {
 	var lead *session.GapRow
 	answers := make([]verdict.Answer, 0, len(g.Rows))
 	for i, row := range g.Rows {
-		if !row.Asked {
+		if !row.HasAnswer {
 			continue
 		}
 		answers = append(answers, row.Answer)
@@ -236,6 +236,6 @@ func gapsAlt(g *session.Gaps, rows []session.GapRow, fig page.Figure) page.Sente
 				size.Resolution = (row.Range.High - row.Range.Low) / 2
 			}
 			return page.Say(fig.X.Names[i], ", ", size, page.If(known, " (", page.Span{Low: row.Range.Low,
-				High: row.Range.High, Unit: g.Unit}, ")"), page.If(row.Asked, ": "+row.Answer.Key()))
+				High: row.Range.High, Unit: g.Unit}, ")"), page.If(row.HasAnswer, ": "+row.Answer.Key()))
 		}), ".")
 }

@@ -14,7 +14,7 @@ import (
 
 // row is a difference with an interval of 10 either way.
 func row(value float64, answer verdict.Answer, with, than string) session.GapRow {
-	return session.GapRow{With: page.Say(with), Than: page.Say(than), Value: value, Asked: true, Answer: answer,
+	return session.GapRow{With: page.Say(with), Than: page.Say(than), Value: value, HasAnswer: true, Answer: answer,
 		Range: verdict.Range{Low: value - 10, High: value + 10}}
 }
 

@@ -77,7 +77,7 @@ func along(ctx context.Context, f *fitted.Fit, open *place.Open, variable, categ
 	conf float64) (page.Line, page.Band, bool) {
 	lo, hi := seen(ctx, f, variable, category, level)
 	line, band := page.Line{Look: page.NoLook}, page.Band{Look: page.NoLook}
-	for _, x := range stepsAlong(lo, hi, f.Turns(variable)) {
+	for _, x := range stepsAlong(lo, hi, f.Breakpoints(variable)) {
 		p := linear.Point{Numbers: map[int]float64{variable: x}}
 		if category >= 0 {
 			p.Levels = map[int]int{category: level}

@@ -69,7 +69,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 			return nil, failing.OneLevel(factors[i])
 		}
 	}
-	delta, percent, err := aimed(k, g, of)
+	delta, percent, err := targetDifference(k, g, of)
 	if err != nil {
 		return nil, err
 	}
@@ -99,7 +99,7 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 		return nil, err
 	}
 	finding := say.Plan{Wanted: m.Wanted, Stages: numberOf(of), SD: sd, Unit: unit, HighSD: high, Logged: logged,
-		Blocks: g.blocks.laid(g)}
+		Blocks: g.blocks.layout(g)}
 	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil && of.Stages == nil {
 		shared := m
 		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1,

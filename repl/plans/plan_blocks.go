@@ -226,9 +226,9 @@ func (b *blockLayout) limits(g *pilot, cells, blocksDF int) {
 	b.highAll = plan.HighSpread(b.all, df, highSpread)
 }
 
-// given scales the sds to a spread of single specimens that the command gives, and so
+// rescale scales the sds to a spread of single specimens that the command gives, and so
 // leaves nothing that is an estimate.
-func (b *blockLayout) given(spread float64) {
+func (b *blockLayout) rescale(spread float64) {
 	by := spread / b.all
 	b.residualSD, b.between, b.all = b.residualSD*by, b.between*by, spread
 	b.highResidualSD, b.highBlock, b.highAll = math.NaN(), math.NaN(), math.NaN()
@@ -242,8 +242,8 @@ func (b *blockLayout) model() *plan.Blocks {
 	return &plan.Blocks{SD: b.between, HighSD: b.highBlock, Each: b.each, Whole: b.whole}
 }
 
-// laid tells how the plan's specimens come from blocks.
-func (b *blockLayout) laid(g *pilot) *say.Layout {
+// layout tells how the plan's specimens come from blocks.
+func (b *blockLayout) layout(g *pilot) *say.Layout {
 	if b == nil {
 		return nil
 	}

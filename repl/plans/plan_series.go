@@ -131,7 +131,7 @@ func planSpread(k *session.Call, g *pilot, asked *phrase.Amount, at int) (sd, hi
 	if asked != nil {
 		sd, err = shareOrAmount(k, *asked, g)
 		if g.blocks != nil && g.blocks.known && err == nil {
-			g.blocks.given(sd)
+			g.blocks.rescale(sd)
 		}
 		return sd, math.NaN(), err
 	}

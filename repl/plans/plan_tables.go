@@ -126,7 +126,7 @@ func bookCounted(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size,
 		}
 		// A block gives one specimen to every combination, or to one where levels are made from whole blocks.
 		kept.Blocks = &plan.Blocks{Each: 1, Whole: b.whole}
-		finding.Blocks = b.laid(g)
+		finding.Blocks = b.layout(g)
 		finding.Blocks.OneEach, finding.Blocks.Each = true, 1
 	}
 	return bookPlan(k, cmd, g, sizes, finding, t, kept)
@@ -179,7 +179,7 @@ func bookPlan(k *session.Call, cmd *phrase.Plan, g *pilot, sizes []plan.Size, fi
 	for i := range g.mains {
 		g.mains[i].Finding = finding.Sentence()
 	}
-	out := session.Rested(g.sample, g.response, g.knows(), g.mains)
+	out := session.Untested(g.sample, g.response, g.knows(), g.mains)
 	return out.Keeping(session.Result{Columns: kept.Factors, Plan: &kept}), nil
 }
 

@@ -37,9 +37,9 @@ func unevenly(of phrase.PlanMeans) bool {
 	return of.Costing != nil || of.With != nil && of.With.All == nil
 }
 
-// aimed is the difference that a plan is for: the one named, else that which pays for what the levels cost more,
-// else the smallest worth having; percent says whether it was a percentage of the mean.
-func aimed(k *session.Call, g *pilot, of phrase.PlanMeans) (delta float64, percent bool, err error) {
+// targetDifference is the difference that a plan is for: the one named, else that which pays for what the levels cost
+// more, else the smallest worth having; percent says whether it was a percentage of the mean.
+func targetDifference(k *session.Call, g *pilot, of phrase.PlanMeans) (delta float64, percent bool, err error) {
 	if d := of.Detecting; d != nil {
 		delta, err = shareOrAmount(k, *d, g)
 		return delta, d.Percent && !g.response.Logged(), err
@@ -109,7 +109,7 @@ func planUneven(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans, u *uneve
 	if u.blocks != nil {
 		kept.Block = u.blocks.column
 	}
-	out := session.Rested(u.sample, u.response, u.knows(), u.mains)
+	out := session.Untested(u.sample, u.response, u.knows(), u.mains)
 	return out.Keeping(session.Result{Columns: kept.Factors, Plan: &kept}), nil
 }
 
@@ -254,10 +254,10 @@ func joint(i, n int) string {
 }
 
 // level is a level in a sentence: a number never touches a number.
-func (u *uneven) level(name string) string { return u.factors[0].Column + " " + u.bare(name) }
+func (u *uneven) level(name string) string { return u.factors[0].Column + " " + u.levelName(name) }
 
-// bare is a level without its factor.
-func (u *uneven) bare(name string) string {
+// levelName is a level without its factor.
+func (u *uneven) levelName(name string) string {
 	if c, ok := u.sample.Frame.Column(u.factors[0].Column); ok && !c.Unit.None() {
 		name += " " + c.Unit.String()
 	}
@@ -283,7 +283,7 @@ func (u *uneven) fill(k *session.Call, of phrase.PlanMeans) error {
 		k.Entry.Find(plain)
 	}
 	high := say.Plan{HighSD: u.model.HighSD, Unit: u.response.Unit(), HighChance: u.size.ChanceHighSpread,
-		Blocks: u.blocks.laid(u.pilot)}
+		Blocks: u.blocks.layout(u.pilot)}
 	k.Entry.Find(u.laidOut(), u.leftOut(), high.IfSpreadHigh())
 	if u.blocks != nil && !u.blocks.known {
 		k.Entry.Warn(blocksUnknown(u.blocks.column))
@@ -338,7 +338,7 @@ func (u *uneven) laidOut() page.Sentence {
 	case u.blocks == nil || u.blocks.number == u.sample.Frame.Len():
 		return nil
 	case u.blocks.anyWhole():
-		l := u.blocks.laid(u.pilot)
+		l := u.blocks.layout(u.pilot)
 		l.Blocks, l.Unit = u.size.Blocks, u.response.Unit()
 		return l.Sentence()
 	}

@@ -100,7 +100,7 @@ func (u *uneven) answers(k *session.Call) (rows []answerRow, findings []page.Sen
 			worst, atNone, atWorth = p, none, all
 		}
 	}
-	s := page.Say("Between "+u.bare(u.names[worst.First])+" and "+u.bare(u.names[worst.Second]),
+	s := page.Say("Between "+u.levelName(u.names[worst.First])+" and "+u.levelName(u.names[worst.Second]),
 		page.If(len(u.names) > 2, ", the pair told least,"), " they would tell a difference to about ",
 		page.In(worst.Half, u.response.Unit()), " either way", page.If(u.response.Logged(), " on the logarithm"),
 		". A true one of ", u.worth, " would be seen in ", page.Share(atWorth.Differs),
@@ -125,7 +125,7 @@ func (u *uneven) together(k *session.Call, worst plan.Pair) (page.Sentence, erro
 	for i, at := range u.at {
 		n := len(groups[at].Values)
 		all.N = append(all.N, u.model.N[i]+n)
-		there = page.Say(there, joint(i, len(u.at)), n, " of "+u.bare(u.names[i]))
+		there = page.Say(there, joint(i, len(u.at)), n, " of "+u.levelName(u.names[i]))
 	}
 	_, none, seen, err := answersAt(u.modelWorth, func(truth float64) (plan.Answers, error) {
 		return all.Answers(worst.First, worst.Second, truth, u.modelWorth)

@@ -310,7 +310,7 @@ func (a *adjusting) byFit(cmd *phrase.Adjust, targets []target) error {
 		}
 		given.List = append(given.List, t.item)
 	}
-	moves, err := f.Moves(a.k.Context, a.frame, at)
+	moves, err := f.ExpectedChange(a.k.Context, a.frame, at)
 	if err != nil {
 		return session.WithPlace(err, cmd.Given.At)
 	}
@@ -346,7 +346,7 @@ func (a *adjusting) slopeOf(f *fitted.Fit, name string, t target, cmd *phrase.Ad
 	v := variableOf(f, t)
 	none := page.Quantity{Value: math.NaN()}
 	row := slopeRow{Slope: none, Low: none, High: none, From: name}
-	straight, curved := f.Alone(v)
+	straight, curved := f.OwnTermsOnly(v)
 	logged := f.Y.Function == functions.Ln
 	if straight {
 		w := make([]float64, len(f.Coefficients))

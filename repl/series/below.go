@@ -30,7 +30,7 @@ func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
 		}
 	}
 	name := cmd.Name.Text
-	if k.Session.Taken(name) {
+	if k.Session.NameTaken(name) {
 		return nil, nameTaken(name, cmd.Name.At)
 	}
 	from := k.Session.Current()

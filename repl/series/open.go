@@ -53,11 +53,11 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 	name := session.SeriesName(strings.TrimSuffix(file.Path, ".gz"))
 	if as := k.Command.Clauses().As; as != nil {
 		name = as.Text
-		if k.Session.Taken(name) {
+		if k.Session.NameTaken(name) {
 			return nil, nameTaken(name, as.At)
 		}
 		// a file that is not there is told first
-	} else if _, err := os.Stat(k.Where(file)); err == nil && k.Session.Taken(name) {
+	} else if _, err := os.Stat(k.Where(file)); err == nil && k.Session.NameTaken(name) {
 		return nil, page.Refuse(page.CodeNameTaken, file.At,
 			"a series or result named "+name+" is already there", "open it under another name with as NAME, or "+
 				phrase.Line(&phrase.SwitchTo{Series: phrase.Name{Text: name}}))
@@ -286,7 +286,7 @@ func againLine(k *session.Call, name, path string, r *frames.Reading) string {
 // freeName is the first of the names wished for that can be typed and is free, else the last with a number behind it.
 func freeName(k *session.Call, wishes ...string) string {
 	for _, wish := range wishes {
-		if wish != "" && !k.Session.Taken(wish) {
+		if wish != "" && !k.Session.NameTaken(wish) {
 			return wish
 		}
 	}
@@ -296,7 +296,7 @@ func freeName(k *session.Call, wishes ...string) string {
 // numbered is a name with the first number behind it, from 2 on, that makes it free.
 func numbered(k *session.Call, name string) string {
 	for i := 2; ; i++ {
-		if again := name + "_" + strconv.Itoa(i); !k.Session.Taken(again) {
+		if again := name + "_" + strconv.Itoa(i); !k.Session.NameTaken(again) {
 			return again
 		}
 	}

@@ -125,7 +125,7 @@ func parts(k *session.Call, list phrase.NameList, name phrase.Name) ([]frames.Pa
 		f, _ := k.Session.Frame(n.Text)
 		parts = append(parts, frames.Part{Name: n.Text, Frame: f})
 	}
-	if k.Session.Taken(name.Text) {
+	if k.Session.NameTaken(name.Text) {
 		return nil, "", nameTaken(name.Text, name.At)
 	}
 	k.Entry.Series = name.Text

@@ -47,7 +47,7 @@ func otherSheets(k *session.Call, cmd *phrase.Open, r *frames.Reading) page.Sent
 // openSheet is the line that opens a sheet of a workbook, under a name that is free.
 func openSheet(k *session.Call, path, sheet string) string {
 	line := &phrase.Open{File: phrase.File{Path: path}, Sheet: &phrase.Text{Text: sheet}}
-	if k.Session.Taken(session.SeriesName(path)) || k.Entry.Series == session.SeriesName(path) {
+	if k.Session.NameTaken(session.SeriesName(path)) || k.Entry.Series == session.SeriesName(path) {
 		line.As = &phrase.Name{Text: freeName(k, notation.PlainName(sheet), session.SeriesName(path))}
 	}
 	return phrase.Line(line)

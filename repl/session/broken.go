@@ -27,10 +27,10 @@ func (k *Call) Broken(mode phrase.ColumnRef, asked []string, columns ...string) 
 		parallel.LookAt(k.Context, row)
 		level, _ := s.Frame.Cell(mode.Column, row)
 		if keep[row] = !slices.Contains(whole, level); !keep[row] {
-			s.Held = append(s.Held, s.Rows[row])
+			s.Unbroken = append(s.Unbroken, s.Rows[row])
 		}
 	}
-	if len(s.Held) == 0 {
+	if len(s.Unbroken) == 0 {
 		return s, nil
 	}
 	if !slices.Contains(keep, true) {
@@ -65,8 +65,8 @@ func OnlyBroken(c phrase.Condition, f *frames.Frame, mode string) phrase.Conditi
 	return phrase.And{Left: c, Right: broke}
 }
 
-// Asked are the levels that a question about a way of breaking names.
-func Asked(mode phrase.Is) []string {
+// NamedLevels are the levels that a question about a way of breaking names.
+func NamedLevels(mode phrase.Is) []string {
 	return phrase.Mapped(mode.Values, func(v phrase.Value) string { return v.Text })
 }
 

@@ -96,8 +96,8 @@ func (k *Call) Replacing() error {
 	return nil
 }
 
-// Only is the call for the specimens of one level, on a session; a result's name gets an ending.
-func (k *Call) Only(s *Session, ref phrase.ColumnRef, level, ending string) *Call {
+// ForLevel is the call for the specimens of one level, on a session; a result's name gets an ending.
+func (k *Call) ForLevel(s *Session, ref phrase.ColumnRef, level, ending string) *Call {
 	c := k.Command.Copy()
 	c.Clauses().Each = nil
 	is := phrase.Condition(phrase.Is{Column: ref, Values: []phrase.Value{{Text: level, At: ref.At}}, At: ref.At})
@@ -119,8 +119,8 @@ func (k *Call) Quiet(s *Session, c *phrase.Command, back []bool) *Call {
 		WorthFrom: k.Session, Handlers: k.Handlers, Entry: &page.Entry{Kind: c.Entry.Kind}}
 }
 
-// Whose is the condition and the series of the command.
-func (k *Call) Whose() phrase.Clauses {
+// Scope is the command's condition and its series: which specimens it asks about.
+func (k *Call) Scope() phrase.Clauses {
 	own := k.Command.Clauses()
 	return phrase.Clauses{For: own.For, From: own.From}
 }

@@ -20,7 +20,7 @@ func (k *Call) ChangeInFit() error {
 		p := page.Refuse(page.CodeChangeOutsideFit, t.At, change+"("+t.Factors[0].Column.Column+") looks for its "+
 			"place in the response, and "+k.Command.Entry.Name+" takes every term as fixed beforehand", "")
 		if y, is := phrase.Part[phrase.Response](k.Command); is && k.Command.Entry.Kind != "strength" {
-			p.Hint = phrase.Line(&phrase.Fit{Clauses: k.Whose(), OnTerms: phrase.OnTerms{Y: y, Terms: terms}})
+			p.Hint = phrase.Line(&phrase.Fit{Clauses: k.Scope(), OnTerms: phrase.OnTerms{Y: y, Terms: terms}})
 		} else {
 			p.Hint = phrase.Line(&phrase.Band{Column: t.Factors[0].Column,
 				Subject: phrase.BandInto{N: phrase.Count{Value: 2}}}) +

@@ -19,8 +19,8 @@ import (
 // Factor is one candidate that is tried, or several that changed together.
 type Factor struct {
 	Candidate
-	With  []string // what it is confounded with: one of them did it
-	Alone float64  // what it explains by itself
+	With          []string // what it is confounded with: one of them did it
+	ExplainsAlone float64  // what it explains by itself
 }
 
 // AsLevels is the number of values of a number that is compared value by value; two values are
@@ -75,7 +75,9 @@ func (s *Sample) Grouped(ctx context.Context, all []*Factor) []*Factor {
 
 // strongest are factors in the order of what they explain by themselves.
 func strongest(all []*Factor) []*Factor {
-	return slices.SortedStableFunc(slices.Values(all), func(a, b *Factor) int { return cmp.Compare(b.Alone, a.Alone) })
+	return slices.SortedStableFunc(slices.Values(all), func(a, b *Factor) int {
+		return cmp.Compare(b.ExplainsAlone, a.ExplainsAlone)
+	})
 }
 
 // The reasons why nothing is tried.
@@ -191,18 +193,18 @@ func (k *Call) asLevels(excluded []LeftOut) string {
 // Driven is what was found of one factor that may have driven something.
 type Driven struct {
 	*Factor
-	P      float64 // that it does nothing anywhere
-	Joined float64 // by Holm's correction over all that is asked about
-	Answer verdict.Answer
-	Alone  bool // it differs taken alone, but not among so many factors
-	Share  float64
+	P            float64 // that it does nothing anywhere
+	AdjustedP    float64 // by Holm's correction over all that is asked about
+	Answer       verdict.Answer
+	DiffersAlone bool // it differs taken alone, but not among so many factors
+	Share        float64
 }
 
 // Decide gives the factor its answer, that of all its differences, where Holm's correction bears it out.
 func (t *Driven) Decide(answers []verdict.Answer, joined, level float64) {
-	t.Joined, t.Answer = joined, say.Overall(answers)
+	t.AdjustedP, t.Answer = joined, say.Overall(answers)
 	if t.Answer.Differs() && !(joined < level) {
-		t.Answer, t.Alone = verdict.CannotTell, true
+		t.Answer, t.DiffersAlone = verdict.CannotTell, true
 	}
 }
 

@@ -35,7 +35,7 @@ type GapRow struct {
 	Where      string        // what it holds within, the way of failing, or the series; "": everywhere
 	Value      float64
 	Range      verdict.Range // not known: there is none
-	Asked      bool          // it has an answer
+	HasAnswer  bool          // false: a size alone
 	Answer     verdict.Answer
 }
 
@@ -58,7 +58,7 @@ func (g *Gaps) Add(row GapRow, gap say.Gap) {
 	if gap.Route != "" {
 		row.Range = verdict.Range{Low: math.NaN(), High: math.NaN()}
 	}
-	row.Asked, row.Answer = true, gap.Answer
+	row.HasAnswer, row.Answer = true, gap.Answer
 	g.Rows = append(g.Rows, row)
 }
 

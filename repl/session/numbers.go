@@ -55,5 +55,5 @@ func SpelledAll(names []string) []string {
 
 // ModeName is the mode's level, or its levels joined by "or".
 func ModeName(m phrase.Is) string {
-	return strings.Join(Asked(m), " or ")
+	return strings.Join(NamedLevels(m), " or ")
 }

@@ -32,14 +32,14 @@ type Answer struct {
 	Finding page.Sentence
 }
 
-// Answered is the outcome of an analysis, which counts as one more test of the response: the
+// Tested is the outcome of an analysis, which counts as one more test of the response: the
 // report states how many there were.
-func Answered(s *Sample, r *Response, columns []string, mains []Answer) *Outcome {
+func Tested(s *Sample, r *Response, columns []string, mains []Answer) *Outcome {
 	return &Outcome{Analysis: &analysis{Sample: s, Response: r, Columns: columns, Answers: mains}, Tests: true}
 }
 
-// Rested is the same for what tests nothing and yet rests on the specimens, as a plan does.
-func Rested(s *Sample, r *Response, columns []string, mains []Answer) *Outcome {
+// Untested is the same for what tests nothing and yet rests on the specimens, as a plan does.
+func Untested(s *Sample, r *Response, columns []string, mains []Answer) *Outcome {
 	return &Outcome{Analysis: &analysis{Sample: s, Response: r, Columns: columns, Answers: mains}}
 }
 

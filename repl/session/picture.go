@@ -69,7 +69,7 @@ func (r *Response) Axis() page.Axis {
 
 func (r *Response) AxisLabel() string {
 	a, function := AxisOf(r.Medians()), r.Function
-	if r.Remembered() {
+	if r.ColumnLogged() {
 		function = functions.Ln
 	}
 	if function == "" {

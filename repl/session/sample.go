@@ -17,15 +17,15 @@ import (
 // Sample is the specimens an analysis uses: those the condition picks, that are not
 // set aside and have a value in every column the analysis needs.
 type Sample struct {
-	Series string
-	Frame  *frames.Frame // only the specimens used
-	Whole  *frames.Frame // every specimen
-	Rows   []int         // of whole, one a specimen used
-	Aside  []int         // of whole: picked by the condition, but set aside
-	Lost   []int         // of whole: picked and not set aside, but a needed value is missing
-	Needed []string      // the columns that a specimen needs a value in
-	Held   []int         // of whole: left out of a question about how specimens fail, because they did not break
-	Counts page.Specimens
+	Series   string
+	Frame    *frames.Frame // only the specimens used
+	Whole    *frames.Frame // every specimen
+	Rows     []int         // of whole, one a specimen used
+	Aside    []int         // of whole: picked by the condition, but set aside
+	Lost     []int         // of whole: picked and not set aside, but a needed value is missing
+	Needed   []string      // the columns that a specimen needs a value in
+	Unbroken []int         // of whole: left out of a question about how specimens fail, because they did not break
+	Counts   page.Specimens
 }
 
 // Sample picks the specimens that have a value in all the columns, and books the count.
@@ -106,12 +106,12 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 	if s.Counts.Used < f.Len() {
 		s.Frame = f.Subset(k.Context, keep)
 	}
-	k.Took(s)
+	k.NoteSample(s)
 	return s, nil
 }
 
-// Took books which specimens the call took.
-func (k *Call) Took(s *Sample) {
+// NoteSample books which specimens the call took.
+func (k *Call) NoteSample(s *Sample) {
 	if k.Taken == nil {
 		k.Taken = s
 	}
@@ -206,7 +206,7 @@ func (r *Response) Name() string {
 // Measure is the response in the middle of a sentence: "break load"; of a column of
 // logarithms it is what they are of.
 func (r *Response) Measure() string {
-	if r.Remembered() {
+	if r.ColumnLogged() {
 		return InSentence(Unlogged(r.Column))
 	}
 	return InSentence(r.Column)
@@ -247,10 +247,10 @@ func (r *Response) Unit() string {
 
 // Logged reports whether differences are ratios, by ln typed or made before: they are then told
 // as percents.
-func (r *Response) Logged() bool { return r.Function == functions.Ln || r.Remembered() }
+func (r *Response) Logged() bool { return r.Function == functions.Ln || r.ColumnLogged() }
 
-// Remembered reports whether the column as it stands holds logarithms.
-func (r *Response) Remembered() bool { return r.Function == "" && r.Column.LnOf != nil }
+// ColumnLogged reports whether the column as it stands holds logarithms.
+func (r *Response) ColumnLogged() bool { return r.Function == "" && r.Column.LnOf != nil }
 
 // Plain reports whether the response is what was measured, and no function of it.
 func (r *Response) Plain() bool { return r.Function == "" && r.Column.LnOf == nil }
@@ -258,7 +258,7 @@ func (r *Response) Plain() bool { return r.Function == "" && r.Column.LnOf == ni
 // Medians is the column whose medians the levels of a logarithm are: of ln(load) and of what
 // was made by it, load.
 func (r *Response) Medians() frames.Column {
-	if r.Remembered() {
+	if r.ColumnLogged() {
 		return Unlogged(r.Column)
 	}
 	return r.Column
@@ -307,9 +307,9 @@ func LevelCodes(groups []Group, n int) (levels []string, codes []int) {
 	return levels, codes
 }
 
-// Levelled takes the specimens with a response and a level of a category, and the response
+// MeasuredByLevel takes the specimens with a response and a level of a category, and the response
 // level by level.
-func (k *Call) Levelled(by phrase.ByLevels) (*Sample, *Response, []Group, error) {
+func (k *Call) MeasuredByLevel(by phrase.ByLevels) (*Sample, *Response, []Group, error) {
 	s, r, err := k.Measured(by.Y, by.A.Column)
 	if err != nil {
 		return nil, nil, nil, err

@@ -239,8 +239,8 @@ func (s *Session) WithFrame(name string, f *frames.Frame) *Session {
 	return n
 }
 
-// Taken reports whether a series or a result already has the name.
-func (s *Session) Taken(name string) bool {
+// NameTaken reports whether a series or a result already has the name.
+func (s *Session) NameTaken(name string) bool {
 	if _, ok := s.Frame(name); ok {
 		return true
 	}
@@ -260,7 +260,7 @@ func (s *Session) Result(name string) (Result, bool) {
 // nameFor gives the next free name of a kind: fit1, fit2, …
 func (s *Session) nameFor(kind string) string {
 	for i := s.named[kind] + 1; ; i++ {
-		if name := kind + strconv.Itoa(i); !s.Taken(name) {
+		if name := kind + strconv.Itoa(i); !s.NameTaken(name) {
 			return name
 		}
 	}

@@ -35,7 +35,7 @@ func (k *Call) WorthOf(r *Response) (Smallest, error) {
 	switch {
 	case w.Amount > 0:
 		if r.Logged() { // an amount is no ratio
-			return Smallest{}, k.Senseless("on "+r.Name()+" a size worth having is a ratio", "worth 10%")
+			return Smallest{}, k.RefuseWorth("on "+r.Name()+" a size worth having is a ratio", "worth 10%")
 		}
 		v, err := k.WorthIn(w, unit)
 		return Smallest{v, say.Worth{Value: v, Unit: unit}}, err
@@ -48,15 +48,15 @@ func (k *Call) WorthOf(r *Response) (Smallest, error) {
 		return Smallest{v, say.Worth{Value: v, Unit: unit}}, nil
 	}
 	if w.Share > 0 && !math.IsNaN(mean) {
-		return Smallest{}, k.Senseless("a percentage of "+r.Name()+
+		return Smallest{}, k.RefuseWorth("a percentage of "+r.Name()+
 			" means nothing, for it has no natural zero or a mean that is not over it", "give an amount instead")
 	}
 	return Smallest{}, nil
 }
 
-// Senseless refuses a size worth having that the command itself names. One that was said for all answers is passed
+// RefuseWorth refuses a size worth having that the command itself names. One that was said for all answers is passed
 // over where it makes no sense.
-func (k *Call) Senseless(why, hint string) error {
+func (k *Call) RefuseWorth(why, hint string) error {
 	c := k.Command.Clauses().Worth
 	if c == nil {
 		return nil

@@ -68,10 +68,10 @@ func (s *Session) forgottenResult(name string) (Result, bool) {
 	return s.forgotten[i], true
 }
 
-// Asked is the session with one more question counted to a response.
-func (s *Session) Asked(series string, r *Response) *Session {
+// WithQuestion is the session with one more question counted to a response.
+func (s *Session) WithQuestion(series string, r *Response) *Session {
 	n := s.clone()
-	n.looks[Asking(series, r)]++
+	n.looks[QuestionKey(series, r)]++
 	return n
 }
 
@@ -233,9 +233,9 @@ func (s *Session) Renaming(series string, was frames.Column, name string,
 	now.Name = name
 	for _, function := range append(functions.OfColumns(), "") {
 		old, is := Response{Column: was, Function: function}, Response{Column: now, Function: function}
-		if count, asked := n.looks[Asking(series, &old)]; asked {
-			delete(n.looks, Asking(series, &old))
-			n.looks[Asking(series, &is)] += count
+		if count, asked := n.looks[QuestionKey(series, &old)]; asked {
+			delete(n.looks, QuestionKey(series, &old))
+			n.looks[QuestionKey(series, &is)] += count
 		}
 	}
 	return n, nil
@@ -258,5 +258,5 @@ func (s *Session) NowCalled(series, name string) string {
 	return name
 }
 
-// Asking is what the questions asked of a response are counted under.
-func Asking(series string, r *Response) string { return series + ": " + r.Name() }
+// QuestionKey is what the questions asked of a response are counted under.
+func QuestionKey(series string, r *Response) string { return series + ": " + r.Name() }

@@ -12,13 +12,13 @@ import (
 	"breakbook/repl/say"
 )
 
-// Misfit is what is wrong with a size worth having for a measure that is in a unit: another
+// WrongUnit is what is wrong with a size worth having for a measure that is in a unit: another
 // dimension, or no unit, which leaves open whether it is a percentage.
-func Misfit(a phrase.Amount, own units.Unit, measure string) *page.Problem {
+func WrongUnit(a phrase.Amount, own units.Unit, measure string) *page.Problem {
 	if own.None() || a.Percent {
 		return nil
 	}
-	if p := Bare(a, own.String()); p != nil {
+	if p := MissingUnit(a, own.String()); p != nil {
 		return p
 	}
 	u, ok := units.Parse(a.Unit)
@@ -39,8 +39,8 @@ func fits(u, own units.Unit) string {
 	return own.String()
 }
 
-// Bare asks what a size without a unit is meant in.
-func Bare(a phrase.Amount, unit string) *page.Problem {
+// MissingUnit asks what a size without a unit is meant in.
+func MissingUnit(a phrase.Amount, unit string) *page.Problem {
 	if a.Percent || a.Unit != "" {
 		return nil
 	}
@@ -80,7 +80,7 @@ func (k *Call) worthPlace() int {
 func (k *Call) WorthIn(w Worth, unit string) (float64, error) {
 	if a := k.Command.Clauses().Worth; a != nil {
 		if own, ok := units.Parse(unit); ok {
-			if p := Misfit(*a, own, "what is compared"); p != nil {
+			if p := WrongUnit(*a, own, "what is compared"); p != nil {
 				return 0, p
 			}
 		}

@@ -52,7 +52,7 @@ func (q *inquiry) alikeInBlocks(block session.BlockCount, factor string) error {
 	q.known = true
 	keys := q.differing(factor)
 	if len(keys) > 0 && t.Exact >= 1-q.k.Confidence() {
-		q.hold(countedByBlocks(block, factor, len(ended), t.Exact, "all specimens of one "+block.Column+
+		q.addDoubt(countedByBlocks(block, factor, len(ended), t.Exact, "all specimens of one "+block.Column+
 			" broke alike", keys))
 	}
 	return nil

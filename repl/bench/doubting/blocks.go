@@ -62,7 +62,7 @@ func (q *inquiry) oneBlock() error {
 				!doubts.OneBlock(levels, codes) {
 				continue
 			}
-			q.hold(page.Doubt{Code: "one-block", About: b.Column, AnswerThen: verdict.CannotTell.Key(),
+			q.addDoubt(page.Doubt{Code: "one-block", About: b.Column, AnswerThen: verdict.CannotTell.Key(),
 				Of: q.keysOf(factor),
 				Text: page.Say("every level of "+factor+" rests on one "+b.Column+", so ", b.N, " values of "+b.Column+
 					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+
@@ -126,7 +126,7 @@ func (q *inquiry) betweenBlocks(block session.BlockCount) {
 			y[i] = means[own[i]] + q.fit.Residuals[i]
 		}
 		if p, ok := doubts.BetweenBlocks(y, own, codes, q.fit.SpentBetween(codes, at)); ok && p >= 1-q.k.Confidence() {
-			q.hold(countedByBlocks(block, factor, len(codes), p, "every "+block.Column+
+			q.addDoubt(countedByBlocks(block, factor, len(codes), p, "every "+block.Column+
 				" has one level of "+factor, keys))
 			q.allowed = nil
 		}
@@ -177,7 +177,7 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 		return nil
 	}
 	text := append(append(page.Say("specimens of one "+names+" are alike; "), about...), page.Word(": "))
-	q.hold(page.Doubt{Code: "blocks", About: names, Text: say.After(text, then.Finding),
+	q.addDoubt(page.Doubt{Code: "blocks", About: names, Text: say.After(text, then.Finding),
 		AnswerThen: q.words(then.Gap), Try: line(lines), Of: keys})
 	return nil
 }

@@ -39,7 +39,7 @@ func (q *inquiry) modeCeiling() error {
 	if !pileUp(ties, len(r.Values), p) || slices.Max(so) < most {
 		return nil
 	}
-	q.holdCeiling(q.piled(ties, "and here they count as if they had broken so there."), q.heldAt(cmd, most), true)
+	q.holdCeiling(q.tiedAtTop(ties, "and here they count as if they had broken so there."), q.heldAt(cmd, most), true)
 	return nil
 }
 
@@ -62,7 +62,7 @@ func (q *inquiry) ceiling() error {
 	if q.k.Entry.Kind == "plan" {
 		so = "so the spread is cut off there, and more may be needed than this says."
 	}
-	q.holdCeiling(q.piled(ties, so), q.asBounds(r), true)
+	q.holdCeiling(q.tiedAtTop(ties, so), q.asBounds(r), true)
 	return nil
 }
 
@@ -95,8 +95,8 @@ func (q *inquiry) unbroken() (n int, text page.Sentence, broke phrase.Is) {
 		"their"+bound+"they count as if they")+" had broken there."), broke
 }
 
-// piled tells so many loads that stand at exactly the largest, and what follows.
-func (q *inquiry) piled(ties int, so string) page.Sentence {
+// tiedAtTop tells so many loads that stand at exactly the largest, and what follows.
+func (q *inquiry) tiedAtTop(ties int, so string) page.Sentence {
 	r := q.k.Analysis.Response
 	return page.Say(ties, " of ", len(r.Values), " values of "+r.Name()+" stand at exactly the largest (",
 		page.In(slices.Max(r.Values), r.Unit()), "), as if the machine ended there: those joints carried "+
@@ -125,14 +125,14 @@ func (q *inquiry) holdCeiling(text page.Sentence, asBounds []any, always bool) {
 		}
 	}
 	if always {
-		q.hold(d)
+		q.addDoubt(d)
 	}
 }
 
 // heldAt is the same question with a way of breaking of its own for what stands at a load: the commands that
 // a person types. nil for a series that is not the one in use, in which no column can be worked out.
 func (q *inquiry) heldAt(cmd *phrase.Until, load float64) []any {
-	if from := q.k.Whose().From; from != nil && from.Text != q.k.Session.Current() {
+	if from := q.k.Scope().From; from != nil && from.Text != q.k.Session.Current() {
 		return nil
 	}
 	name, mode := q.freeColumn("gave_way"), session.ModeName(cmd.Mode)
@@ -174,7 +174,7 @@ func (q *inquiry) until(broke phrase.Is) []any {
 	if !q.onTerms() || len(broke.Values) == 0 {
 		return nil
 	}
-	return []any{&phrase.Until{Clauses: q.k.Whose(), Y: q.typed.Y, Terms: &q.typed.Terms, Mode: broke}}
+	return []any{&phrase.Until{Clauses: q.k.Scope(), Y: q.typed.Y, Terms: &q.typed.Terms, Mode: broke}}
 }
 
 // onTerms reports whether the analysis is of terms, and of specimens that stand for themselves; a plan by the strength
@@ -196,7 +196,7 @@ func (q *inquiry) asBounds(r *session.Response) []any {
 	return []any{
 		&phrase.Band{Clauses: phrase.Clauses{As: &phrase.Name{Text: name}}, Column: column,
 			Subject: phrase.BandAt{Cuts: phrase.Amounts{List: []phrase.Amount{{Value: most}}}}},
-		&phrase.Until{Clauses: q.k.Whose(), Y: q.typed.Y, Terms: &q.typed.Terms,
+		&phrase.Until{Clauses: q.k.Scope(), Y: q.typed.Y, Terms: &q.typed.Terms,
 			Mode: phrase.Is{Column: phrase.ColumnRef{Column: name},
 				Values: []phrase.Value{{Text: frames.BandUnder(most)}}}},
 	}

@@ -126,9 +126,9 @@ func (q *inquiry) fitted(f *phrase.Fit) (*fitted.Fit, error) {
 	return fitted.OfCommand(q.quietly(q.k.Session, f))
 }
 
-// free is a name that nothing has yet.
-func (q *inquiry) free(name string) string {
-	for q.k.Session.Taken(name) {
+// freeName is a name that nothing has yet.
+func (q *inquiry) freeName(name string) string {
+	for q.k.Session.NameTaken(name) {
 		name += "_2"
 	}
 	return name
@@ -303,8 +303,8 @@ func farEnough(was, now say.Gap) bool {
 // Greenland (1989, American Journal of Epidemiology 129) tell a property that has to be allowed for.
 func byTenth(was, now say.Gap) bool { return math.Abs(now.Value-was.Value) > math.Abs(was.Value)/10 }
 
-// hold books one doubt.
-func (q *inquiry) hold(d page.Doubt) { q.found = append(q.found, d) }
+// addDoubt books one doubt.
+func (q *inquiry) addDoubt(d page.Doubt) { q.found = append(q.found, d) }
 
 // keysOf are the keys of the answers, those about a column where one is named; a prediction's is about
 // every column that it is given several values of.

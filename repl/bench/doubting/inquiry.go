@@ -94,7 +94,7 @@ func (q *inquiry) plainly(y phrase.Response, by ...string) (err error) {
 	if q.k.Entry.Kind == "agree" {
 		q.factors = by[:1]
 	}
-	q.typed = &phrase.Fit{Clauses: q.k.Whose(), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(by)}}
+	q.typed = &phrase.Fit{Clauses: q.k.Scope(), OnTerms: phrase.OnTerms{Y: y, Terms: phrase.TermsOf(by)}}
 	if len(by) == 0 {
 		return nil // a fit without a term is none
 	}
@@ -113,7 +113,7 @@ func (q *inquiry) parted(cmd *phrase.Anova) (err error) {
 	case phrase.OfFit:
 		err = q.named(of.Fit)
 	case phrase.AnovaOnTerms:
-		q.typed = &phrase.Fit{Clauses: q.k.Whose(), OnTerms: of.OnTerms, FitOptions: of.FitOptions}
+		q.typed = &phrase.Fit{Clauses: q.k.Scope(), OnTerms: of.OnTerms, FitOptions: of.FitOptions}
 		q.fit, err = q.fitted(q.typed)
 	}
 	if q.fit != nil {
@@ -147,7 +147,7 @@ func (q *inquiry) named(n phrase.Name) error {
 // command of its own on a fit is compared.
 func (q *inquiry) on(f *phrase.Fit, name string) []any {
 	named := *f
-	named.As = &phrase.Name{Text: q.free(name)}
+	named.As = &phrase.Name{Text: q.freeName(name)}
 	fitName := phrase.Name{Text: named.As.Text}
 	own := q.k.Command.Clauses()
 	whole := phrase.Clauses{Confidence: own.Confidence, Worth: own.Worth, Per: own.Per}
@@ -201,8 +201,8 @@ func (q *inquiry) on(f *phrase.Fit, name string) []any {
 	return []any{f}
 }
 
-// judging is a fit that judges by the size worth having that the command named.
-func (q *inquiry) judging(f *phrase.Fit) *phrase.Fit {
+// withWorth is a fit whose answers are by the size worth having that the command named.
+func (q *inquiry) withWorth(f *phrase.Fit) *phrase.Fit {
 	with := *f
 	with.Worth = q.worth()
 	return &with
@@ -232,16 +232,16 @@ func (q *inquiry) words(g say.Gap) string {
 	return g.Answer.Key()
 }
 
-// otherWay reports whether the command judges in a way that its remedies, which are fits and their
-// comparisons, do not.
-func (q *inquiry) otherWay() bool {
+// otherMethod reports whether the command tests by a method that its remedies, which are fits and their
+// comparisons, do not use.
+func (q *inquiry) otherMethod() bool {
 	return slices.Contains([]string{"same", "characteristic", "agree"}, q.k.Entry.Kind)
 }
 
 // unremedied are the answers of the remedies' way with nothing remedied, so that what the way alone changes
 // is not laid to a remedy; nil where the command judges as its remedies do.
 func (q *inquiry) unremedied() []session.Answer {
-	if !q.otherWay() || q.typed == nil {
+	if !q.otherMethod() || q.typed == nil {
 		return nil
 	}
 	list := q.on(q.typed, "plain")

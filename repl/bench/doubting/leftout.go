@@ -95,7 +95,7 @@ func (q *inquiry) holdIfMoved(o outside, byMove func(was, now say.Gap) bool, of 
 		return
 	}
 	text = append(say.After(text, then.Finding), page.Word(ifNotChanged(o.column, q.factors)))
-	q.hold(page.Doubt{Code: "left-out", About: o.column, Text: text, AnswerThen: q.words(then.Gap),
+	q.addDoubt(page.Doubt{Code: "left-out", About: o.column, Text: text, AnswerThen: q.words(then.Gap),
 		Try: line(o.again), Of: keys})
 }
 

@@ -119,7 +119,7 @@ func (q *inquiry) split(about string) (on *session.Session, by phrase.ColumnRef,
 	if len(column.Levels) > 0 {
 		return q.k.Session, phrase.ColumnRef{Column: about}, column.Levels, nil, nil
 	}
-	if from := q.k.Whose().From; from != nil && from.Text != q.k.Session.Current() {
+	if from := q.k.Scope().From; from != nil && from.Text != q.k.Session.Current() {
 		return nil, by, nil, nil, errNoLine // columns are made in the series in use
 	}
 	by.Column = q.freeColumn(about + "_half")
@@ -152,7 +152,7 @@ func (q *inquiry) holdTurned(factor, about string, p float64) error {
 	changed := false
 	for _, level := range levels {
 		k := q.quietly(on, alone)
-		sub := k.Only(k.Session, by, level, "")
+		sub := k.ForLevel(k.Session, by, level, "")
 		sub.Context, sub.Back, sub.WorthFrom = k.Context, k.Back, k.WorthFrom
 		o, err := q.by.Carry(sub)
 		if err != nil || o == nil || o.Analysis == nil {
@@ -173,7 +173,7 @@ func (q *inquiry) holdTurned(factor, about string, p float64) error {
 		return nil
 	}
 	(&phrase.Command{Do: alone}).Clauses().Each = &by
-	q.hold(page.Doubt{Code: "combination", About: factor + " with " + about, Text: text,
+	q.addDoubt(page.Doubt{Code: "combination", About: factor + " with " + about, Text: text,
 		AnswerThen: say.Overall(answers).Key(), Try: line(append(list, alone)), Of: q.keysOf(factor)})
 	return nil
 }
@@ -208,7 +208,7 @@ func (q *inquiry) distribution() error {
 	}
 	text := page.Say("the answer depends on the " + q.mode.Scatter + " distribution. With the " + l.Scatter +
 		" one, which suits these breaks " + suits + " that: ")
-	q.hold(page.Doubt{Code: "distribution", About: "distribution", Text: say.After(text, then.Finding),
+	q.addDoubt(page.Doubt{Code: "distribution", About: "distribution", Text: say.After(text, then.Finding),
 		AnswerThen: then.Gap.Answer.Key(), Try: phrase.Line(do), Of: keys})
 	return nil
 }
@@ -260,7 +260,7 @@ func (q *inquiry) modeBlocks() error {
 		if len(keys) > 0 {
 			text := page.Say("specimens of one "+finest.Column+" are alike; allowing for ", finest.N,
 				" values of "+finest.Column+" by least squares: ")
-			q.hold(page.Doubt{Code: "blocks", About: finest.Column, Text: say.After(text, then.Finding),
+			q.addDoubt(page.Doubt{Code: "blocks", About: finest.Column, Text: say.After(text, then.Finding),
 				AnswerThen: then.Gap.Answer.Key(), Try: line(with), Of: keys})
 		}
 	}
@@ -278,9 +278,9 @@ func (q *inquiry) bySquares(factor string, blocks *phrase.Blocks) (list []any, e
 	if blocks != nil {
 		name = "by_" + blocks.List[0].Column.Column
 	}
-	fit := &phrase.Fit{Clauses: q.k.Whose(), FitOptions: phrase.FitOptions{Blocks: blocks}}
-	fit.As = &phrase.Name{Text: q.free(name)}
-	if s := q.k.Analysis.Sample; len(s.Held) > 0 {
+	fit := &phrase.Fit{Clauses: q.k.Scope(), FitOptions: phrase.FitOptions{Blocks: blocks}}
+	fit.As = &phrase.Name{Text: q.freeName(name)}
+	if s := q.k.Analysis.Sample; len(s.Unbroken) > 0 {
 		fit.For = session.OnlyBroken(fit.For, s.Whole, q.k.Analysis.Response.Column.Name)
 	}
 	compared := &phrase.Compare{Clauses: phrase.Clauses{Confidence: q.k.Command.Clauses().Confidence,

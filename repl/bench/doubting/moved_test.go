@@ -70,7 +70,7 @@ func TestShifted(t *testing.T) {
 		if got := shifted(c.was, c.now) > 1; got != c.moves {
 			t.Errorf("%s: moves %v", c.name, got)
 		}
-		was := session.Rested(nil, nil, nil, []session.Answer{{Key: "a", Gap: c.was}})
+		was := session.Untested(nil, nil, nil, []session.Answer{{Key: "a", Gap: c.was}})
 		q := &inquiry{k: &session.Call{Analysis: was.Analysis}}
 		if c.was.Alone && q.words(c.now) != "" {
 			t.Errorf("%s: has the answer %q", c.name, q.words(c.now))

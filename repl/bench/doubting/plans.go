@@ -79,7 +79,7 @@ func planOn(cmd *phrase.Plan, f *phrase.Fit, name phrase.Name) []any {
 func (q *inquiry) planBlocks() error {
 	s := q.k.Analysis.Sample
 	all := s.BlockCounts(q.k.Context, append(session.MarkedBlocks(s.Frame), q.k.Analysis.Columns...))
-	if from := q.k.Whose().From; len(all) == 0 || from != nil && from.Text != q.k.Session.Current() {
+	if from := q.k.Scope().From; len(all) == 0 || from != nil && from.Text != q.k.Session.Current() {
 		return nil // or no line marks a column of a series that is not the one in use
 	}
 	block := finest(all)
@@ -94,7 +94,7 @@ func (q *inquiry) planBlocks() error {
 		return nil
 	}
 	q.known = true
-	q.hold(page.Doubt{Code: "blocks", About: block.Column, Of: keys, Try: line(list), Text: say.After(page.Say(
+	q.addDoubt(page.Doubt{Code: "blocks", About: block.Column, Of: keys, Try: line(list), Text: say.After(page.Say(
 		"specimens of one "+block.Column+" are alike, and this counts each as if it stood for itself. Allowing for ",
 		block.N, " values of "+block.Column+": "), then.Finding)})
 	return nil

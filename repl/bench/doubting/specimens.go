@@ -65,7 +65,7 @@ func (q *inquiry) oddSpecimen() error {
 	}
 	text = say.After(append(text, page.Word(". Without it: ")), then.Finding)
 	list := q.aside([]string{name}, reason)
-	q.hold(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap),
+	q.addDoubt(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap),
 		Try: line(list), Of: keys})
 	return nil
 }
@@ -176,7 +176,7 @@ func (q *inquiry) repeated() error {
 			}
 		}
 	}
-	q.hold(d)
+	q.addDoubt(d)
 	return nil
 }
 
@@ -267,7 +267,7 @@ func (q *inquiry) single() error {
 				}
 			}
 		}
-		q.hold(page.Doubt{Code: "single", About: v.Name + " " + strings.Join(alone, ", "), Of: keys,
+		q.addDoubt(page.Doubt{Code: "single", About: v.Name + " " + strings.Join(alone, ", "), Of: keys,
 			Text: page.Say(v.Name + " " + strings.Join(alone, ", ") + " is one specimen" +
 				say.Plural(len(alone), "", " each") +
 				": whether it is a usual one, only another break can tell; its scatter is taken from the other " +
@@ -281,7 +281,7 @@ func (q *inquiry) fewResidualDF() error {
 	if q.fit == nil || q.fit.DF >= leastDF || !(q.fit.DF > 0) || q.fit.Method.Blocks != nil {
 		return nil
 	}
-	q.hold(page.Doubt{Code: "few-left", About: "scatter", Of: q.keysOf(""), Text: page.Say("only ",
+	q.addDoubt(page.Doubt{Code: "few-left", About: "scatter", Of: q.keysOf(""), Text: page.Say("only ",
 		page.Num{Value: q.fit.DF, Style: page.DF}, " more specimen"+say.Plural(int(q.fit.DF), "", "s")+
 			" than figures fitted: the scatter is hardly known, and with it every interval here.")})
 	return nil
@@ -314,7 +314,7 @@ func (q *inquiry) unevenSpread() error {
 	}
 	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low, High: high,
 		Unit: q.fit.Y.Unit()}, ", ", page.Chance(p), "). "+allowing)
-	q.hold(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding),
+	q.addDoubt(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding),
 		AnswerThen: q.words(then.Gap), Try: line(list), Of: keys})
 	return nil
 }
@@ -364,7 +364,7 @@ func (q *inquiry) uneven() []any {
 		return []any{&again}
 	case *phrase.Average:
 		if cmd.B == nil {
-			return []any{&phrase.Compare{Clauses: q.k.Whose(), Subject: cmd.ByLevels, UnevenSpread: true}}
+			return []any{&phrase.Compare{Clauses: q.k.Scope(), Subject: cmd.ByLevels, UnevenSpread: true}}
 		}
 		return nil
 	}

@@ -180,7 +180,7 @@ func (q *inquiry) bend() error {
 		text := page.Say(q.fit.Y.Measure()+" does not follow "+t.about[0]+" in a straight line (", page.Chance(t.p),
 			" for the bend). With the bend: ")
 		text = say.After(text, then.Finding)
-		q.hold(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap),
+		q.addDoubt(page.Doubt{Code: "bend", About: t.about[0], Text: text, AnswerThen: q.words(then.Gap),
 			Try: line(list), Of: keys})
 	}
 	return nil
@@ -275,7 +275,7 @@ func (q *inquiry) inOrder() error {
 		}
 		if strength = doubts.Corrected(strength, session.CategoryLevels(v), session.CategoryLevels(v),
 			len(order)); strength >= session.Confounded {
-			q.hold(page.Doubt{Code: "order", About: v.Name + " with " + c.Name, Of: q.keysOf(v.Name),
+			q.addDoubt(page.Doubt{Code: "order", About: v.Name + " with " + c.Name, Of: q.keysOf(v.Name),
 				Text: page.Say("the levels of " + v.Name + " were tested one after the other (" + c.Name +
 					"): what came with time, such as glue that got old or a hand that got better, looks the same " +
 					"as they do. " +
@@ -301,11 +301,11 @@ func (q *inquiry) holdConfounded(first, second string, s float64, keys []string)
 				"separate "+
 				"the two would.")}
 	// The fit that tells which joints those are is the one of this entry, which is the latest once it is booked.
-	if kind := q.k.Entry.Kind; q.mode == nil && (kind == "fit" || kind == "drove") && q.k.Whose().From == nil {
+	if kind := q.k.Entry.Kind; q.mode == nil && (kind == "fit" || kind == "drove") && q.k.Scope().From == nil {
 		d.Try = phrase.Line(&phrase.Separate{N: phrase.Count{Value: toSeparate}, A: phrase.ColumnRef{Column: first},
 			B: phrase.ColumnRef{Column: second}})
 	}
-	q.hold(d)
+	q.addDoubt(d)
 }
 
 // confoundedWith is a property outside the fit that changed together with a column; "" for none.
@@ -392,7 +392,7 @@ func (q *inquiry) manyAsked() error {
 		}
 		if len(keys) > 0 && joined[i] >= level {
 			name := session.TermName(q.fit.Model(), own[0])
-			q.hold(page.Doubt{Code: "many-asked", About: name, AnswerThen: verdict.CannotTell.Key(), Of: keys,
+			q.addDoubt(page.Doubt{Code: "many-asked", About: name, AnswerThen: verdict.CannotTell.Key(), Of: keys,
 				Text: page.Say(strconv.Itoa(len(p))+
 					" effects are asked about at once, and chance alone often shows one of so "+
 					"many. Allowing for that (Holm), "+name+" has ", page.Chance(joined[i]), ": cannot tell.")})

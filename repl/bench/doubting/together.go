@@ -22,7 +22,7 @@ func (q *inquiry) combination() error {
 		return nil
 	}
 	for _, t := range clearest(append(q.pairsInside(), q.pairsOutside()...)) {
-		now, err := q.run([]any{q.judging(t.typed)}, toTell)
+		now, err := q.run([]any{q.withWorth(t.typed)}, toTell)
 		if err != nil {
 			continue
 		}
@@ -63,7 +63,7 @@ func (q *inquiry) combination() error {
 		if list == nil {
 			list = []any{t.typed}
 		}
-		q.hold(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text,
+		q.addDoubt(page.Doubt{Code: "combination", About: t.about[0] + " with " + t.about[1], Text: text,
 			AnswerThen: q.words(say.Gap{Answer: say.Overall(answers)}), Try: line(list), Of: keys})
 	}
 	return nil

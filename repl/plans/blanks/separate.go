@@ -111,7 +111,7 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 			phrase.Spelled(asked[0]) + " as given"))
 	}
 	k.Entry.Values = page.ValuesOf(suggestFigures{Gain: s.Gain, apart: &apart{now, then}}, nil)
-	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, points, count, finding)), nil
+	return session.Untested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, points, count, finding)), nil
 }
 
 // separateOn is the fit whose terms are to be separated: the one named, else the latest of this series that has both

@@ -132,7 +132,7 @@ func Suggest(k *session.Call, cmd *phrase.Suggest) (*session.Outcome, error) {
 		k.Entry.Warn(askedFor(asked, cmd))
 	}
 	k.Entry.Values = page.ValuesOf(figures, nil)
-	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
+	return session.Untested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, kept, count, finding)), nil
 }
 
 // narrowest lets joints be chosen by the information there is and what each of some points would bring, of which at

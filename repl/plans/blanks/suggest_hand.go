@@ -133,8 +133,8 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 	finding := h.tell(k, cmd, f, points, blank, chosen, s.Uneven, figures.Narrower)
 	k.Entry.Values = page.ValuesOf(figures, nil)
 	k.Entry.Reads = []string{files.Home(cmd.File.Path)}
-	return session.Rested(f.Sample, f.Y, f.Known(), suggestedMains(f, append(slices.Clone(h.fixed), h.free...), points,
-		counted(chosen, len(points)), finding)), nil
+	return session.Untested(f.Sample, f.Y, f.Known(), suggestedMains(f, append(slices.Clone(h.fixed), h.free...),
+		points, counted(chosen, len(points)), finding)), nil
 }
 
 // tell fills in the entry and gives its first finding.

@@ -19,10 +19,10 @@ const fewestToPlan = 3
 // Breaks is what a plan of the strength of one failure mode is calculated from.
 type Breaks struct {
 	Pilot
-	Mode  phrase.Is
-	Model plan.Breaks
-	ended []bool
-	cut   int // specimens that ended otherwise
+	Mode     phrase.Is
+	Model    plan.Breaks
+	ended    []bool
+	censored int // specimens whose test ended otherwise
 }
 
 // ReadBreaks fits the earlier strength anew and reads the levels, and what else ends the tests.
@@ -99,7 +99,7 @@ func (b *Breaks) enough(k, sub *session.Call, s *session.Sample, r *session.Resp
 	b.ended = ended
 	for _, is := range ended {
 		if !is {
-			b.cut++
+			b.censored++
 		}
 	}
 	return r, nil
@@ -129,12 +129,12 @@ func (b *Breaks) fit(k *session.Call, f session.Formula, scatter phrase.Scatter,
 	}
 	b.Model.Spread, b.Model.Effect = fit.Spread, make([]float64, b.Model.Levels)
 	b.Model.Place, b.Model.Others = places(fit, columns), picked(columns, others)
-	b.apart(fit, columns, levels, b.Model.Place, b.Model.Effect)
-	return b.otherwise(k, data, levels)
+	b.splitEffects(fit, columns, levels, b.Model.Place, b.Model.Effect)
+	return b.fitCensoring(k, data, levels)
 }
 
-// apart takes the effects of the levels out of the places of a fit.
-func (b *Breaks) apart(fit *strength.Fit, columns [][]float64, levels []int, place, effect []float64) {
+// splitEffects takes the effects of the levels out of the places of a fit.
+func (b *Breaks) splitEffects(fit *strength.Fit, columns [][]float64, levels []int, place, effect []float64) {
 	for i, l := range b.Model.Level {
 		sum := 0.0
 		for _, j := range levels {
@@ -156,10 +156,10 @@ func places(fit *strength.Fit, columns [][]float64) []float64 {
 	return out
 }
 
-// otherwise fits the strength of what else ends a test, on the same columns where there are enough such breaks,
+// fitCensoring fits the strength of what else ends a test, on the same columns where there are enough such breaks,
 // else one for all specimens; of fewer than three nothing is made.
-func (b *Breaks) otherwise(k *session.Call, data strength.Sample, levels []int) error {
-	if b.cut < fewestToPlan {
+func (b *Breaks) fitCensoring(k *session.Call, data strength.Sample, levels []int) error {
+	if b.censored < fewestToPlan {
 		return nil
 	}
 	rest := strength.Sample{Load: data.Load, Ended: make([]bool, len(data.Ended))}
@@ -189,7 +189,7 @@ func (b *Breaks) otherwise(k *session.Call, data strength.Sample, levels []int) 
 		b.Model.OtherPlace, b.Model.OtherSpread, b.Model.OtherEffect = place, fit.Spread,
 			make([]float64, b.Model.Levels)
 		if len(columns) == len(data.Columns) {
-			b.apart(fit, columns, levels, b.Model.OtherPlace, b.Model.OtherEffect)
+			b.splitEffects(fit, columns, levels, b.Model.OtherPlace, b.Model.OtherEffect)
 		}
 		return nil
 	}

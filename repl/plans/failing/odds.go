@@ -139,7 +139,7 @@ func ReadOdds(k *session.Call, of phrase.PlanModes) (*Odds, error) {
 		return nil, page.Refuse(page.CodeNotInFit, of.A.At, of.A.Column+" is not in "+name,
 			"plan of odds with "+of.A.Column+" among their terms")
 	}
-	s, err := sub.Broken(one.Mode.Column, session.Asked(one.Mode), b.Columns...)
+	s, err := sub.Broken(one.Mode.Column, session.NamedLevels(one.Mode), b.Columns...)
 	if err != nil {
 		return nil, err
 	}

@@ -58,7 +58,7 @@ func SoFar(k *session.Call, cmd *phrase.Judge) (*session.Outcome, error) {
 		return nil, placedAt(err, cmd.Plan.At)
 	}
 	j.tell(k)
-	out := session.Answered(j.fit.Sample, j.fit.Y, j.fit.Known(), j.answers())
+	out := session.Tested(j.fit.Sample, j.fit.Y, j.fit.Known(), j.answers())
 	return out.Keeping(session.Result{Columns: j.kept.Factors,
 		Look: &session.PlanLook{Plan: j.plan, Share: j.look.Share, P: j.p, Last: j.look.Last}}), nil
 }

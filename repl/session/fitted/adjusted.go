@@ -15,11 +15,11 @@ import (
 	"breakbook/repl/session"
 )
 
-// Moves are, for every row of a frame, what the fit expects of the specimen less what it expects of the same
+// ExpectedChange are, for every row of a frame, what the fit expects of the specimen less what it expects of the same
 // one with some number variables at other values: Σ b·(f(x) − f(x₀)), in the response's unit or on its ln
 // scale. It is NaN where a value that this needs is missing, or is a level that the fit has not seen.
 // Columns go by name, their numbers taken in the fit's units.
-func (f *Fit) Moves(ctx context.Context, frame *frames.Frame, at map[int]float64) (_ []float64, err error) {
+func (f *Fit) ExpectedChange(ctx context.Context, frame *frames.Frame, at map[int]float64) (_ []float64, err error) {
 	defer parallel.Catch(&err)
 	out := make([]float64, frame.Len())
 	var terms []int
@@ -101,9 +101,9 @@ func (f *Fit) inFrame(ctx context.Context, frame *frames.Frame, variable int) (d
 	return out, nil
 }
 
-// Alone reports whether a number variable enters the fit by terms of its own alone, as it is (straight) or with
+// OwnTermsOnly reports whether a number variable enters the fit by terms of its own alone, as it is (straight) or with
 // its square (curved).
-func (f *Fit) Alone(variable int) (straight, curved bool) {
+func (f *Fit) OwnTermsOnly(variable int) (straight, curved bool) {
 	for _, t := range f.Model().Terms {
 		if !slices.ContainsFunc(t.Factors, func(p design.Factor) bool { return p.Variable == variable }) {
 			continue
@@ -122,11 +122,11 @@ func (f *Fit) Alone(variable int) (straight, curved bool) {
 	return straight, curved && straight
 }
 
-// Underneath is what a comparison by a category of a column that was brought to reference conditions rests on:
+// ReferenceLevels is what a comparison by a category of a column that was brought to reference conditions rests on:
 // the fit of that column on the category and on what it was brought to the reference of, so that the slopes are
 // estimated beside the differences and their uncertainty is in them. levels are those at the reference. fit is
 // nil where that cannot be, and the slopes are taken as exact.
-func Underneath(k *session.Call, y phrase.Response, by phrase.ColumnRef, options phrase.FitOptions) (l *Levels,
+func ReferenceLevels(k *session.Call, y phrase.Response, by phrase.ColumnRef, options phrase.FitOptions) (l *Levels,
 	err error) {
 	_, frame, err := k.Frame()
 	if err != nil {

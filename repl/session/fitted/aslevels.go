@@ -21,7 +21,7 @@ func (f *Fit) TakenAsNumber(k *session.Call, ref phrase.ColumnRef, name string) 
 	fit, ok := f.Command.Copy().Do.(*phrase.Fit)
 	asked := k.Command.Copy()
 	as := phrase.Name{Text: name + "_levels"}
-	for k.Session.Taken(as.Text) {
+	for k.Session.NameTaken(as.Text) {
 		as.Text += "_2"
 	}
 	if !ok || !onFit(asked, as) {

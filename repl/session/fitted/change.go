@@ -155,8 +155,8 @@ func changeProblem(k *session.Call, err error, c *Change, at int) error {
 	return p
 }
 
-// Held says for what the place of the fit's change is taken as known.
-func (f *Fit) Held(what string) page.Sentence {
+// FixedPlaceNote says for what question the place of the fit's change is taken as known.
+func (f *Fit) FixedPlaceNote(what string) page.Sentence {
 	c := f.Change
 	return page.Say("For "+what+" the "+c.Jump()+" along "+c.Column+" is held at ", page.In(c.At, c.Unit),
 		", as if that place were known; it was found in these specimens", c.interval(), ".")
@@ -244,9 +244,9 @@ func (f *Fit) Places(ctx context.Context) (*place.Open, error) {
 	return place.LeaveOpen(ctx, f.Response, f.Model(), f.Change.Term, f.Change.Found)
 }
 
-// Turns are the values of a number that a line through the fit has to be told at beside others: on both
+// Breakpoints are the values of a number that a line through the fit has to be told at beside others: on both
 // sides of a jump along it, or at a kink.
-func (f *Fit) Turns(variable int) []float64 {
+func (f *Fit) Breakpoints(variable int) []float64 {
 	c := f.Change
 	switch {
 	case c == nil || c.Variable != variable:

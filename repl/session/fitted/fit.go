@@ -25,7 +25,7 @@ func Of(r session.Result) (f *Fit, ok bool) {
 func Named(k *session.Call, n phrase.Name) (*Fit, error) {
 	f, err := Open(k, n)
 	if err == nil && f.Change != nil {
-		k.Entry.Warn(f.Held("this answer"))
+		k.Entry.Warn(f.FixedPlaceNote("this answer"))
 	}
 	return f, err
 }
@@ -137,7 +137,7 @@ func again(k *session.Call, cmd *phrase.Fit) (*Fit, error) {
 	line := phrase.Line(&plain)
 	if made, ok := k.Session.Refit(frame, line); ok {
 		f := made.(*Fit)
-		k.Took(f.Sample)
+		k.NoteSample(f.Sample)
 		return f, nil
 	}
 	f, err := OnTerms(k, cmd.OnTerms, cmd.FitOptions, cmd.Resistant)

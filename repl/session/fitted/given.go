@@ -12,8 +12,8 @@ import (
 	"breakbook/repl/session"
 )
 
-// Asked is one joint that something is asked of a fit about.
-type Asked struct {
+// GivenJoint is one joint that something is asked of a fit about.
+type GivenJoint struct {
 	Text  string        // "pins pair, density 640 kg/m3": its key
 	Words page.Sentence // the same for a sentence: "pins pair, density 640 kg/m³"
 	Point linear.Point
@@ -21,7 +21,7 @@ type Asked struct {
 
 // ExpectedOf is what the fit expects of a joint, with the weights of its coefficients; one it
 // cannot tell of is a problem.
-func (f *Fit) ExpectedOf(ctx context.Context, a Asked, at int) ([]float64, linear.Estimate, error) {
+func (f *Fit) ExpectedOf(ctx context.Context, a GivenJoint, at int) ([]float64, linear.Estimate, error) {
 	w, ok := f.Weights(a.Point)
 	var e linear.Estimate
 	if ok {
@@ -38,8 +38,8 @@ func (f *Fit) ExpectedOf(ctx context.Context, a Asked, at int) ([]float64, linea
 }
 
 // Points is the grid of everything asked for.
-func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
-	out := []Asked{{}}
+func Points(k *session.Call, f *Fit, given phrase.Given) ([]GivenJoint, error) {
+	out := []GivenJoint{{}}
 	if err := session.FewPredictions(given); err != nil {
 		return nil, err
 	}
@@ -53,7 +53,7 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]Asked, error) {
 			return nil, page.Refuse(page.CodeGivenTwice, item.At, item.Column.Column+" is given twice",
 				"several values go with or")
 		}
-		var grid []Asked
+		var grid []GivenJoint
 		for _, a := range out {
 			for _, v := range item.Values {
 				b, err := f.with(a, variable, v)
@@ -76,8 +76,8 @@ func isGiven(p linear.Point, variable int) bool {
 }
 
 // with is a point with one more variable given.
-func (f *Fit) with(a Asked, variable int, v phrase.Value) (Asked, error) {
-	b := Asked{Point: Within{}.At(a.Point)}
+func (f *Fit) with(a GivenJoint, variable int, v phrase.Value) (GivenJoint, error) {
+	b := GivenJoint{Point: Within{}.At(a.Point)}
 	m := f.Model().Variables[variable]
 	said, words := v.Text, page.Say(v.Text)
 	if m.IsCategory() {
@@ -127,7 +127,7 @@ func OutsideSeen(k *session.Call, f *Fit, given phrase.Given) []page.Sentence {
 		}
 		lo, hi := session.MinMax(m.Numbers)
 		for _, v := range item.Values {
-			a, err := f.with(Asked{}, variable, v)
+			a, err := f.with(GivenJoint{}, variable, v)
 			if err != nil {
 				continue
 			}

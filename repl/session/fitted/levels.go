@@ -73,24 +73,24 @@ func FactorOf(k *session.Call, of phrase.LevelsOfFit, uneven bool, given *phrase
 }
 
 // onePoint is the one joint that is given for the levels of a factor.
-func (f *Fit) onePoint(k *session.Call, factor string, given *phrase.Given) (Asked, error) {
+func (f *Fit) onePoint(k *session.Call, factor string, given *phrase.Given) (GivenJoint, error) {
 	if given == nil {
-		return Asked{}, nil
+		return GivenJoint{}, nil
 	}
 	for _, item := range given.List {
 		if item.Column.Column == factor {
-			return Asked{}, page.Refuse(page.CodeGivenTwice, item.At,
+			return GivenJoint{}, page.Refuse(page.CodeGivenTwice, item.At,
 				factor+" is what the levels are of, and cannot be given too", "give another column")
 		}
 		if len(item.Values) > 1 {
-			return Asked{}, page.Refuse(page.CodeOneValue, item.At,
+			return GivenJoint{}, page.Refuse(page.CodeOneValue, item.At,
 				"one value of "+item.Column.Column+" at a time can be given here",
 				"ask once per value, or: predict … given …")
 		}
 	}
 	asked, err := Points(k, f, *given)
 	if err != nil {
-		return Asked{}, err
+		return GivenJoint{}, err
 	}
 	k.Entry.Warn(OutsideSeen(k, f, *given)...)
 	return asked[0], nil

@@ -184,7 +184,7 @@ func (f *Fit) settingsOf(variable int) []Within {
 	}
 	smallest, largest := session.MinMax(used)
 	names := [2]string{"10th percentile", "90th percentile"}
-	low, high, ends := Tenths(used)
+	low, high, ends := OuterDeciles(used)
 	if ends {
 		names = [2]string{"smallest", "largest"}
 	}
@@ -196,9 +196,9 @@ func (f *Fit) settingsOf(variable int) []Within {
 	return out
 }
 
-// Tenths are the smallest of some numbers with a tenth, and with nine tenths, of them at or below it;
+// OuterDeciles are the smallest of some numbers with a tenth, and with nine tenths, of them at or below it;
 // where most of them share one value, the smallest and the largest, and ends is true.
-func Tenths(numbers []float64) (low, high float64, ends bool) {
+func OuterDeciles(numbers []float64) (low, high float64, ends bool) {
 	sorted := slices.Sorted(slices.Values(numbers))
 	low = stat.Quantile(lowShare, stat.Empirical, sorted, nil)
 	high = stat.Quantile(highShare, stat.Empirical, sorted, nil)
@@ -267,7 +267,7 @@ func (f *Fit) jointAnswer(ctx context.Context, term int, conf, worth float64) ve
 	var answers []verdict.Answer
 	for _, i := range rows {
 		w := make([]float64, len(f.Coefficients))
-		w[i] = f.Span(term)
+		w[i] = f.RangeProduct(term)
 		if e, ok := f.Combination(ctx, w); ok && e.SE > 0 {
 			o := compare.Options{Confidence: conf, Worth: worth, Unplanned: true}
 			answers = append(answers, compare.Single(ctx, e.Value, e.SE, e.DF, o, len(rows)).Answer)
@@ -287,8 +287,8 @@ func (f *Fit) RowsOf(term int) []int {
 	return rows
 }
 
-// Span is the product of the ranges seen of a term's number factors; 1 without any.
-func (f *Fit) Span(term int) float64 {
+// RangeProduct is the product of the ranges seen of a term's number factors; 1 without any.
+func (f *Fit) RangeProduct(term int) float64 {
 	s := 1.0
 	m := f.Model()
 	for _, factor := range m.Terms[term].Factors {
@@ -335,14 +335,14 @@ func PartnersLeft(k *session.Call, f *Fit, p linear.Point, conf float64, asked *
 }
 
 // Points are what is asked, within each setting.
-func (p Partners) Points(asked []Asked) []Asked {
+func (p Partners) Points(asked []GivenJoint) []GivenJoint {
 	if len(p.Settings) == 0 {
 		return asked
 	}
-	var out []Asked
+	var out []GivenJoint
 	for _, w := range p.Settings {
 		for _, a := range asked {
-			out = append(out, Asked{Text: a.Text + ", " + w.Key, Words: page.Say(a.Words, ", "+w.Key),
+			out = append(out, GivenJoint{Text: a.Text + ", " + w.Key, Words: page.Say(a.Words, ", "+w.Key),
 				Point: w.At(a.Point)})
 		}
 	}

@@ -53,7 +53,7 @@ func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns [
 			met = append(met, label)
 		}
 		for _, c := range append([]phrase.ColumnRef{y}, columns...) {
-			if err := alike(frame, f, c, n); err != nil {
+			if err := refuseUnlike(frame, f, c, n); err != nil {
 				return nil, nil, err
 			}
 		}
@@ -84,8 +84,8 @@ func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns [
 	return &out, d, nil
 }
 
-// alike refuses a past series that lacks a column, or has words where there are numbers.
-func alike(now, then *frames.Frame, c phrase.ColumnRef, past phrase.Name) error {
+// refuseUnlike refuses a past series that lacks a column, or has words where there are numbers.
+func refuseUnlike(now, then *frames.Frame, c phrase.ColumnRef, past phrase.Name) error {
 	own, _ := now.Column(c.Column)
 	other, ok := then.Column(c.Column)
 	if !ok {
@@ -135,7 +135,7 @@ func nameDrawn(k *session.Call, parts []frames.Part, next *frames.Frame) string 
 				return name // made before, of what the series were then
 			}
 		}
-		if !open && !k.Session.Taken(name) {
+		if !open && !k.Session.NameTaken(name) {
 			return name
 		}
 		name += "_2"

@@ -10,10 +10,10 @@ import (
 	"breakbook/repl/page"
 )
 
-// heldSeries has four specimens from each of twelve boards, two with none and two with a pair of pins: on five boards
-// all broke in glue, on five all in wood, on two only those with a pair in glue. Beside them come specimens with pins
-// as named that did not break.
-func heldSeries(unbroken ...string) string {
+// unbrokenSeries has four specimens from each of twelve boards, two with none and two with a pair of pins: on five
+// boards all broke in glue, on five all in wood, on two only those with a pair in glue. Beside them come specimens with
+// pins as named that did not break.
+func unbrokenSeries(unbroken ...string) string {
 	var b strings.Builder
 	b.WriteString("specimen,pins,board,failure\n")
 	for i := range 48 {
@@ -33,8 +33,8 @@ func heldSeries(unbroken ...string) string {
 // and the same doubts, as without it, and says so; how often a joint holds is asked of all.
 func TestWhatDidNotBreakIsLeftOutOfHowSpecimensFail(t *testing.T) {
 	b := newBench(t)
-	b.open("broken", heldSeries())
-	b.open("held", heldSeries("pair", "pair", "three", "three", "pair", "none"))
+	b.open("broken", unbrokenSeries())
+	b.open("held", unbrokenSeries("pair", "pair", "three", "three", "pair", "none"))
 	const caution = "6 specimens did not break, and nothing is known of how they would: left out. Nothing is left of " +
 		"pins three."
 	b.run("switch to broken", "odds failure is glue on pins as odds_broken", "switch to held",
@@ -87,7 +87,7 @@ func sameRows(a, b page.Entry) bool {
 // Where one way of failing is left, or none, the problem says why, and offers to ask how often a joint holds.
 func TestNothingIsLeftOfWhatBroke(t *testing.T) {
 	b := newBench(t)
-	b.open("held", heldSeries("pair", "pair", "three", "three", "pair", "none"))
+	b.open("held", unbrokenSeries("pair", "pair", "three", "three", "pair", "none"))
 	const why = "(6 specimens did not break, and nothing is known of how they would: left out)"
 	for line, want := range map[string]string{
 		"odds failure is glue on pins for failure is not wood":      "odds",
@@ -120,7 +120,7 @@ func TestNothingIsLeftOfWhatBroke(t *testing.T) {
 // A count is of all specimens; what most of a level did is told of those that broke.
 func TestCountsSayWhatDidNotBreak(t *testing.T) {
 	b := newBench(t)
-	b.open("held", heldSeries("none", "none", "three", "three"))
+	b.open("held", unbrokenSeries("none", "none", "three", "three"))
 	e := b.run("count failure by pins")
 	const want = "with pins none, wood (14 of 24); with pins pair, glue (14 of 24); with pins three, " +
 		"did not break (2 of 2)"
@@ -131,7 +131,7 @@ func TestCountsSayWhatDidNotBreak(t *testing.T) {
 		`counted in the table and in p, while "most often" is of those that broke, where any did.`) {
 		t.Errorf("of %d: %v", e.Specimens.Used, e.Cautions)
 	}
-	b.open("broken", heldSeries())
+	b.open("broken", unbrokenSeries())
 	if e := b.run("count failure by pins"); warned(e, "did not break") {
 		t.Errorf("all broke: %v", e.Cautions)
 	}
