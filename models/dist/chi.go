@@ -21,6 +21,7 @@ type mixture struct {
 	rises bool
 	known func(w float64) float64
 	memo  map[int]float64 // known at e^(j·step)
+	once  bool            // one value alone is asked for: nothing is remembered, nor the derivative worked out
 }
 
 // newMixture lays the points no wider apart than widest, which known must bear, and no
@@ -33,6 +34,9 @@ func newMixture(df, fall, widest float64, known func(w float64) float64) *mixtur
 // at gives the mixture at c > 0 and its derivative by ln c.
 func (m *mixture) at(c float64) (value, slope float64) {
 	if math.IsInf(m.df, 1) {
+		if m.once {
+			return m.known(c), 0
+		}
 		const e = 1e-5
 		return m.known(c), (m.known(c*math.Exp(e)) - m.known(c*math.Exp(-e))) / (2 * e)
 	}
@@ -70,16 +74,19 @@ func (m *mixture) along(c float64, each func(w, term float64)) (value, slope flo
 		if each != nil {
 			each(math.Exp(u+lnC), term)
 		}
+		if m.once {
+			return term, 0
+		}
 		return term, term * m.df * math.Expm1(2*u)
 	})
 }
 
-// knownAt is known(e^(j·step)), remembered if there is a memo.
+// knownAt is known(e^(j·step)), remembered unless it is asked for once.
 func (m *mixture) knownAt(j int) float64 {
 	v, ok := m.memo[j]
 	if !ok {
 		v = m.known(math.Exp(float64(j) * m.step))
-		if m.memo != nil {
+		if !m.once {
 			m.memo[j] = v
 		}
 	}
@@ -94,6 +101,9 @@ func lnLess(u float64) float64 {
 	sum, term := 0.0, u
 	for j := 2.0; j < 20; j++ {
 		term *= 2 * u / j
+		if sum+term == sum {
+			break
+		}
 		sum += term
 	}
 	return -sum

@@ -29,7 +29,7 @@ func NoncentralTTail(t, df, mu float64) float64 {
 	}
 	step := math.Min(0.1, 0.3/(1+math.Max(math.Abs(mu), c/math.Sqrt(1+c*c/df))))
 	m := newMixture(df, fall, step, func(w float64) float64 { return NormalTail(sign*w - mu) })
-	m.centre, m.memo = mu, nil // asked once
+	m.centre, m.once = mu, true
 	if sign < 0 && mu < 0 {
 		m.fall, m.centre, m.rises = 1, -mu, true
 	}

@@ -55,7 +55,7 @@ func (l Limit) At(n int) (Size, error) {
 	if q := l.quantile(l.HighSD); q > 0 {
 		s.ChanceHighSpread = l.chance(n, k, l.HighSD, l.Within*q)
 	}
-	s.Detectable = l.SD * least(func(d float64) bool { return l.chance(n, k, l.SD, d*l.SD) >= l.Wanted })
+	s.Detectable = l.SD * least(l.Wanted, func(d float64) float64 { return l.chance(n, k, l.SD, d*l.SD) })
 	return s, nil
 }
 

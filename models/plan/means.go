@@ -104,17 +104,22 @@ func (m Means) At(perLevel int) (Size, error) {
 		a, b := tests.chances(m.Delta, m.variances(perLevel, m.HighSD, m.highBlockSD()))
 		s.ChanceHighSpread = math.Min(a, b)
 	}
-	s.Detectable = m.SD * least(func(d float64) bool {
+	s.Detectable = m.SD * least(m.Wanted, func(d float64) float64 {
 		a, b := tests.chances(d*m.SD, own)
-		return math.Min(a, b) >= m.Wanted
+		return math.Min(a, b)
 	})
 	return s, nil
 }
 
-// least is where holds, false at 0 and true far out, begins to hold.
-func least(holds func(x float64) bool) float64 {
-	_, first := halving.Beyond(0, 1, 1e9, 60, holds)
-	return first
+// least is where a chance, below the wanted one at 0 and above it far out, comes to it, to some 1e-13 of the chance;
+// NaN where it does not.
+func least(wanted float64, chance func(x float64) float64) float64 {
+	short := func(x float64) float64 { return chance(x) - wanted }
+	low, high := halving.Beyond(0, 1, 1e9, 0, func(x float64) bool { return short(x) >= 0 })
+	if math.IsNaN(high) {
+		return high
+	}
+	return halving.Root(short, low, high, halving.Near{Share: 1e-13, Value: 1e-13})
 }
 
 // Least is the smallest size whose Chance is the wanted one or more.

@@ -205,14 +205,14 @@ func (m Uneven) Given() (UnevenSize, error) {
 	for i := range m.N {
 		for j := i + 1; j < len(m.N); j++ {
 			p := Pair{First: i, Second: j, Chance: t.pair(m.Delta, v(i, j)), Half: m.pairTest(i, j).answers(0, 1).Half}
-			p.Detectable = m.SD * least(func(d float64) bool { return t.pair(d*m.SD, v(i, j)) >= m.Wanted })
+			p.Detectable = m.SD * least(m.Wanted, func(d float64) float64 { return t.pair(d*m.SD, v(i, j)) })
 			out.Pairs = append(out.Pairs, p)
 		}
 	}
 	out.Overall, out.Pair = m.overall(t, m.Delta, worst), t.pair(m.Delta, worst)
 	out.Chance = math.Min(out.Overall, out.Pair)
-	out.Detectable = m.SD * least(func(d float64) bool {
-		return math.Min(m.overall(t, d*m.SD, worst), t.pair(d*m.SD, worst)) >= m.Wanted
+	out.Detectable = m.SD * least(m.Wanted, func(d float64) float64 {
+		return math.Min(m.overall(t, d*m.SD, worst), t.pair(d*m.SD, worst))
 	})
 	if m.HighSD > 0 {
 		out.ChanceHighSpread = m.chance(m.HighSD, m.means().highBlockSD())
