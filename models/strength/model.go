@@ -31,11 +31,11 @@ type model struct {
 func newModel(ctx context.Context, s Sample, d Distribution) *model {
 	n := len(s.Load)
 	m := &model{d: d, y: make([]float64, n), broke: make([]bool, n), unit: make([]float64, len(s.Columns))}
-	order := make([]int, n)
+	order, lns := make([]int, n), make([]float64, n)
 	for i := range order {
 		parallel.LookAt(ctx, i)
-		order[i] = i
-		m.middle += math.Log(s.Load[i]) / float64(n)
+		order[i], lns[i] = i, math.Log(s.Load[i])
+		m.middle += lns[i] / float64(n)
 	}
 	compare := func(a, b int) int {
 		for _, c := range s.Columns {
@@ -48,7 +48,7 @@ func newModel(ctx context.Context, s Sample, d Distribution) *model {
 	parallel.SortFunc(ctx, order, compare)
 	for at, i := range order {
 		parallel.LookAt(ctx, at)
-		ln := math.Log(s.Load[i])
+		ln := lns[i]
 		m.y[at], m.broke[at] = ln-m.middle, s.Ended[i]
 		m.scatter += m.y[at] * m.y[at] / float64(n)
 		if s.Ended[i] {
