@@ -115,11 +115,11 @@ func (p *Peak) newton(within *plane) (step []float64, rise float64, ok bool) {
 	if within != nil {
 		return within.step(p.gradient, p.curvature)
 	}
-	root := factorised(p.curvature)
-	if root == nil {
+	root, ok := factorised(p.curvature)
+	if !ok {
 		return nil, 0, false
 	}
-	step = solved(root, p.gradient)
+	step = root.Solve(p.gradient)
 	return step, math.Abs(floats.Dot(p.gradient, step)), true
 }
 
@@ -151,12 +151,11 @@ func evaluate(ctx context.Context, f Function, theta, gradient []float64, curvat
 	return f.At(ctx, theta, gradient, curvature)
 }
 
-// factorised is the root of a curvature, nudged where it is flat in some direction; nil where
+// factorised is the root of a curvature, nudged where it is flat in some direction; false where
 // it is none of a peak.
-func factorised(curvature *mat.SymDense) *mat.Cholesky {
-	root := new(mat.Cholesky)
-	if root.Factorize(curvature) {
-		return root
+func factorised(curvature *mat.SymDense) (root Root, ok bool) {
+	if root, ok = Factorise(curvature); ok {
+		return root, true
 	}
 	n := curvature.SymmetricDim()
 	nudged := mat.NewSymDense(n, nil)
@@ -165,18 +164,11 @@ func factorised(curvature *mat.SymDense) *mat.Cholesky {
 		for i := range n {
 			nudged.SetSym(i, i, nudged.At(i, i)*(1+nudge)+1e-300)
 		}
-		if root.Factorize(nudged) {
-			return root
+		if root, ok = Factorise(nudged); ok {
+			return root, true
 		}
 	}
-	return nil
-}
-
-func solved(root *mat.Cholesky, right []float64) []float64 {
-	out := mat.NewVecDense(len(right), nil)
-	// A condition number too large is only a warning; the solution stands.
-	_ = root.SolveVecTo(out, mat.NewVecDense(len(right), right))
-	return out.RawVector().Data
+	return root, false
 }
 
 func finite(x float64) bool { return x-x == 0 }

@@ -93,11 +93,11 @@ func (p *plane) step(gradient []float64, curvature *mat.SymDense) (step []float6
 		return []float64{0}, 0, true
 	}
 	g, h := p.reduced(gradient, curvature)
-	root := factorised(h)
-	if root == nil {
+	root, ok := factorised(h)
+	if !ok {
 		return nil, 0, false
 	}
-	free := solved(root, g)
+	free := root.Solve(g)
 	return p.whole(free), math.Abs(floats.Dot(g, free)), true
 }
 

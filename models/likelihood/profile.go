@@ -71,9 +71,9 @@ const runaway = 1e-6
 // and ErrNoRange, with Value and SE as far as they are known.
 func (p *Peak) Profile(ctx context.Context, q Quantity, confidence float64) (Profile, error) {
 	out := Profile{Value: q.of(p.Theta), SE: math.NaN(), Range: verdict.Range{Low: math.NaN(), High: math.NaN()}}
-	if root := factorised(p.curvature); root != nil {
+	if root, ok := factorised(p.curvature); ok {
 		along := q.plane(out.Value).along
-		out.SE = math.Sqrt(floats.Dot(along, solved(root, along))) / q.bottom(p.Theta)
+		out.SE = math.Sqrt(floats.Dot(along, root.Solve(along))) / q.bottom(p.Theta)
 	}
 	if out.SE < q.Reach {
 		q.Reach = math.Max(q.Reach, 40*out.SE)

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"breakbook/models/likelihood"
 	"breakbook/models/parallel"
 )
 
@@ -30,11 +31,11 @@ func (m *model) Size() int { return (m.modes - 1) * m.columns }
 // central differences of its exact gradient; where the sum is no curvature of a peak, that of
 // the likelihood alone leads the way.
 func (m *model) At(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
-	value := m.likelihood(ctx, theta, gradient, curvature)
+	value, p := m.likelihood(ctx, theta, gradient, curvature)
 	if !m.penalised {
 		return value
 	}
-	half, slope, ok := m.penalty(ctx, theta)
+	half, slope, ok := m.penalty(ctx, curvature, p)
 	if !ok {
 		return math.Inf(-1)
 	}
@@ -56,9 +57,9 @@ func (m *model) bend(ctx context.Context, theta []float64, curvature *mat.SymDen
 	for j := range theta {
 		h := 1e-5 / m.largest(ctx, j%m.columns)
 		moved[j] = theta[j] + h
-		_, up, ok1 := m.penalty(ctx, moved)
+		_, up, ok1 := m.penaltyAt(ctx, moved)
 		moved[j] = theta[j] - h
-		_, down, ok2 := m.penalty(ctx, moved)
+		_, down, ok2 := m.penaltyAt(ctx, moved)
 		moved[j] = theta[j]
 		if !ok1 || !ok2 {
 			return
@@ -67,7 +68,7 @@ func (m *model) bend(ctx context.Context, theta []float64, curvature *mat.SymDen
 			bent.SetSym(i, j, bent.At(i, j)-(up[i]-down[i])/(2*h))
 		}
 	}
-	if new(mat.Cholesky).Factorize(bent) {
+	if _, ok := likelihood.Factorise(bent); ok {
 		curvature.CopySym(bent)
 	}
 }
@@ -110,14 +111,17 @@ func (m *model) linear(theta, row, eta []float64) {
 	}
 }
 
-// likelihood is the log likelihood; gradient and curvature are added to.
-func (m *model) likelihood(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) float64 {
+// likelihood is the log likelihood, and the chances of the patterns one after another; gradient and curvature are
+// added to.
+func (m *model) likelihood(ctx context.Context, theta, gradient []float64, curvature *mat.SymDense) (
+	sum float64, all []float64) {
 	d, others := m.columns, m.modes-1
-	eta, p := make([]float64, others), make([]float64, others)
-	sum := 0.0
+	eta := make([]float64, others)
+	all = make([]float64, len(m.patterns)*others)
 	for i, g := range m.patterns {
 		parallel.LookAt(ctx, i)
 		m.linear(theta, g.row, eta)
+		p := all[i*others : (i+1)*others]
 		sum -= g.n * chances(eta, p)
 		for a := range others {
 			sum += g.count[a+1] * eta[a]
@@ -134,7 +138,7 @@ func (m *model) likelihood(ctx context.Context, theta, gradient []float64, curva
 			}
 		}
 	}
-	return sum
+	return sum, all
 }
 
 // addOuter adds w times the outer product of a row to the block of two modes.
@@ -156,41 +160,44 @@ func (m *model) addOuter(to *mat.SymDense, a, b int, row []float64, w float64) {
 	}
 }
 
-// information is Fisher's, the curvature of the likelihood.
-func (m *model) information(ctx context.Context, theta []float64) *mat.SymDense {
-	out := mat.NewSymDense(m.Size(), nil)
-	m.likelihood(ctx, theta, make([]float64, m.Size()), out)
-	return out
+// worstCondition is the condition number of the information beyond which there is no telling its inverse.
+const worstCondition = 1e16
+
+// penaltyAt is the penalty at any coefficients.
+func (m *model) penaltyAt(ctx context.Context, theta []float64) (half float64, slope []float64, ok bool) {
+	information := mat.NewSymDense(m.Size(), nil)
+	_, p := m.likelihood(ctx, theta, make([]float64, m.Size()), information)
+	return m.penalty(ctx, information, p)
 }
 
-// penalty is half the log determinant of the information, and its gradient: half the trace of
-// the inverse information times its derivative.
-func (m *model) penalty(ctx context.Context, theta []float64) (half float64, slope []float64, ok bool) {
-	var root mat.Cholesky
-	if !root.Factorize(m.information(ctx, theta)) {
+// penalty is half the log determinant of Fisher's information, the curvature of the likelihood, where the chances are
+// p, and its gradient: half the trace of the inverse information times its derivative.
+func (m *model) penalty(ctx context.Context, information *mat.SymDense, p []float64) (half float64, slope []float64,
+	ok bool) {
+	root, ok := likelihood.Factorise(information)
+	if !ok {
 		return 0, nil, false
 	}
-	var inverse mat.SymDense
-	if root.InverseTo(&inverse) != nil {
+	half = root.LogDet() / 2
+	inverse, ok := root.Inverse()
+	if !ok || !(mat.Norm(information, 1)*mat.Norm(inverse, 1) <= worstCondition) {
 		return 0, nil, false
 	}
 	d, others := m.columns, m.modes-1
 	slope = make([]float64, m.Size())
-	eta, p, spread := make([]float64, others), make([]float64, others), make([]float64, others*others)
+	spread := make([]float64, others*others)
 	for i, g := range m.patterns {
 		parallel.LookAt(ctx, i)
-		m.linear(theta, g.row, eta)
-		chances(eta, p)
 		for a := range others {
 			for b := range others {
-				spread[a*others+b] = m.spread(&inverse, a, b, g.row)
+				spread[a*others+b] = m.spread(inverse, a, b, g.row)
 			}
 		}
 		for k := range others {
 			trace := 0.0
 			for a := range others {
 				for b := range others {
-					trace += spread[a*others+b] * turned(p, a, b, k)
+					trace += spread[a*others+b] * turned(p[i*others:(i+1)*others], a, b, k)
 				}
 			}
 			for c, x := range g.row {
@@ -198,16 +205,20 @@ func (m *model) penalty(ctx context.Context, theta []float64) (half float64, slo
 			}
 		}
 	}
-	return root.LogDet() / 2, slope, true
+	return half, slope, true
 }
 
 // spread is a row on both sides of the block of two modes.
-func (m *model) spread(inverse *mat.SymDense, a, b int, row []float64) float64 {
+func (m *model) spread(inverse *mat.Dense, a, b int, row []float64) float64 {
 	d, sum := m.columns, 0.0
 	for c, left := range row {
+		if left == 0 {
+			continue
+		}
+		line := inverse.RawRowView(a*d + c)[b*d : (b+1)*d]
 		for e, right := range row {
-			if weight := left * right; weight != 0 {
-				sum += weight * inverse.At(a*d+c, b*d+e)
+			if right != 0 {
+				sum += left * right * line[e]
 			}
 		}
 	}

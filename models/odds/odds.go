@@ -57,7 +57,23 @@ var (
 // Where the columns part the modes there is no peak, which linear programming settles where the
 // climb leaves some specimen without a chance, and half the log determinant of the information
 // is added (Firth 1993; Heinze & Schemper 2002). Errors are ErrOneMode, ErrNoPeak and ctx's own.
-func Solve(ctx context.Context, s Sample) (_ *Fit, err error) {
+func Solve(ctx context.Context, s Sample) (*Fit, error) {
+	f, err := Bare(ctx, s)
+	if err != nil || f.DF == 0 {
+		return f, err
+	}
+	all := make([]int, len(s.Columns)-1)
+	for c := range all {
+		all[c] = c + 1
+	}
+	if f.P, err = f.Without(ctx, all); err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+// Bare is Solve without the probability of all columns, a fit of its own: for many fits that are not asked for it.
+func Bare(ctx context.Context, s Sample) (_ *Fit, err error) {
 	defer parallel.Catch(&err)
 	if s.Modes < 2 {
 		return nil, ErrOneMode
@@ -84,22 +100,13 @@ func Solve(ctx context.Context, s Sample) (_ *Fit, err error) {
 		f.Coefficients = append(f.Coefficients, peak.Theta[a*d:(a+1)*d])
 	}
 	info := mat.NewSymDense(m.Size(), nil)
-	f.LogLikelihood = m.likelihood(ctx, peak.Theta, make([]float64, m.Size()), info)
+	f.LogLikelihood, _ = m.likelihood(ctx, peak.Theta, make([]float64, m.Size()), info)
 	var root mat.Cholesky
 	if !root.Factorize(info) {
 		return nil, ErrNoPeak
 	}
 	if err := root.InverseTo(&f.cov); err != nil && f.cov.IsEmpty() {
 		return nil, ErrNoPeak
-	}
-	if f.DF > 0 {
-		all := make([]int, d-1)
-		for c := range all {
-			all[c] = c + 1
-		}
-		if f.P, err = f.Without(ctx, all); err != nil {
-			return nil, err
-		}
 	}
 	return f, nil
 }

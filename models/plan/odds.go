@@ -341,7 +341,7 @@ func (o Odds) tried(ctx context.Context, perLevel int, seed uint64, most int) (_
 					s.Mode[at] = 1
 				}
 			})
-			f, err := odds.Solve(ctx, s)
+			f, err := odds.Bare(ctx, s)
 			if err != nil {
 				return false
 			}

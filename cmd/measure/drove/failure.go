@@ -157,7 +157,7 @@ func (f Failure) tested(ctx context.Context, columns [][]float64, mode []int) (d
 		s.Columns = append(s.Columns, both)
 		of[0], of[1] = append(of[0], 5), append(of[1], 5)
 	}
-	fit, err := odds.Solve(ctx, s)
+	fit, err := odds.Bare(ctx, s)
 	if err != nil {
 		return differs, false, err
 	}

@@ -89,7 +89,7 @@ func chance(n [2]int, p float64) func(context.Context) (try, error) {
 					s.Columns[0], s.Columns[1] = append(s.Columns[0], 1), append(s.Columns[1], float64(level))
 				}
 			}
-			f, err := odds.Solve(ctx, s)
+			f, err := odds.Bare(ctx, s)
 			if err != nil {
 				return false, err
 			}

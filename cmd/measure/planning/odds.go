@@ -133,7 +133,7 @@ func (c oddsCase) cameTrue(ctx context.Context, m plan.Odds, n, series int, seed
 		if x != nil {
 			s.Columns = append(s.Columns, x)
 		}
-		f, err := odds.Solve(ctx, s)
+		f, err := odds.Bare(ctx, s)
 		if err != nil {
 			return false, nil // a series in one mode tells nothing
 		}
