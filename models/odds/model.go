@@ -2,6 +2,7 @@ package odds
 
 import (
 	"context"
+	"encoding/binary"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -90,15 +91,23 @@ func chances(eta, p []float64) (norm float64) {
 	for _, e := range eta {
 		top = math.Max(top, e)
 	}
-	sum := math.Exp(-top)
+	sum := exp(-top)
 	for a, e := range eta {
-		p[a] = math.Exp(e - top)
+		p[a] = exp(e - top)
 		sum += p[a]
 	}
 	for a := range p {
 		p[a] /= sum
 	}
 	return top + math.Log(sum)
+}
+
+// exp is e^x, at once where x is 0: of the largest linear value.
+func exp(x float64) float64 {
+	if x == 0 {
+		return 1
+	}
+	return math.Exp(x)
 }
 
 // linear fills eta with the linear values of a row.
@@ -253,17 +262,17 @@ type pattern struct {
 func patterns(ctx context.Context, s Sample) []pattern {
 	var out []pattern
 	at := map[string]int{}
-	row := make([]float64, len(s.Columns))
+	row, id := make([]float64, len(s.Columns)), []byte(nil)
 	for i, y := range s.Mode {
 		parallel.LookAt(ctx, i)
 		for c, column := range s.Columns {
 			row[c] = column[i]
 		}
-		id := bits(row)
-		k, met := at[id]
+		id = bits(id[:0], row)
+		k, met := at[string(id)]
 		if !met {
 			k = len(out)
-			at[id] = k
+			at[string(id)] = k
 			out = append(out, pattern{row: append([]float64(nil), row...), count: make([]float64, s.Modes)})
 		}
 		out[k].count[y]++
@@ -272,14 +281,10 @@ func patterns(ctx context.Context, s Sample) []pattern {
 	return out
 }
 
-// bits is a row as a key of a map, −0 the same as 0.
-func bits(row []float64) string {
-	id := make([]byte, 0, 8*len(row))
+// bits appends a row as a key of a map, −0 the same as 0.
+func bits(id []byte, row []float64) []byte {
 	for _, x := range row {
-		b := math.Float64bits(x + 0)
-		for shift := 0; shift < 64; shift += 8 {
-			id = append(id, byte(b>>shift))
-		}
+		id = binary.LittleEndian.AppendUint64(id, math.Float64bits(x+0))
 	}
-	return string(id)
+	return id
 }

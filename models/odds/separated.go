@@ -110,7 +110,7 @@ func (m *model) contrasts(ctx context.Context) [][]float64 {
 						z[(l-1)*d+c] = -x / scale[c]
 					}
 				}
-				if id := bits(z); !seen[id] {
+				if id := string(bits(nil, z)); !seen[id] {
 					seen[id] = true
 					out = append(out, z)
 				}

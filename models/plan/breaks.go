@@ -103,18 +103,27 @@ func (b Breaks) towards(part float64) Breaks {
 
 // Least is the smallest size whose Chance is the wanted one or more.
 func (b Breaks) Least() (Size, error) {
-	if err := b.check(); err != nil {
-		return Size{}, err
-	}
-	each, _, err := b.rows().noncentrality(b, b.Delta)
+	n, err := b.least()
 	if err != nil {
 		return Size{}, err
 	}
+	return b.At(n)
+}
+
+// least is the number of each level of Least.
+func (b Breaks) least() (int, error) {
+	if err := b.check(); err != nil {
+		return 0, err
+	}
+	each, _, err := b.rows().noncentrality(b, b.Delta)
+	if err != nil {
+		return 0, err
+	}
 	n, ok := leastWhole(func(n int) bool { return b.chance(each, n) >= b.Wanted })
 	if !ok {
-		return Size{}, &Error{"out-of-reach"}
+		return 0, &Error{"out-of-reach"}
 	}
-	return b.At(max(n, b.TooFew+1))
+	return max(n, b.TooFew+1), nil
 }
 
 // Seen is the share of specimens that are expected to break so, of the pair told least and the others together, and
@@ -362,14 +371,13 @@ func (t informationTable) upTo(z float64, d strength.Distribution) information {
 	low, high := t.upto[i], t.upto[i+1]
 	o := information{between(low.place, high.place), between(low.both, high.both), between(low.spread, high.spread),
 		between(low.seen, high.seen)}
-	beyond := d.Above(z)
-	hazard := math.Exp(z)
+	place := math.Exp(2*z - math.Exp(z)) // what lies beyond times its hazard squared
 	if d == strength.Lognormal {
-		hazard = math.Exp(-z*z/2) / math.Sqrt(2*math.Pi) / dist.NormalTail(z)
+		place = math.Exp(-z*z) / (2 * math.Pi) / dist.NormalTail(z)
 	}
-	o.place += beyond * hazard * hazard
-	o.both += beyond * hazard * hazard * z
-	o.spread += beyond * hazard * hazard * z * z
+	o.place += place
+	o.both += place * z
+	o.spread += place * z * z
 	return o
 }
 
@@ -435,8 +443,8 @@ func (b Breaks) Shown(ctx context.Context, perLevel int, seed uint64) (shown Bre
 		if larger, err = larger.tried(ctx, perLevel, seed, MostTried/5); err != nil {
 			return false
 		}
-		at, _ := larger.At(perLevel) // what has no error when series are drawn has none here
-		if at.Chance < b.Wanted {
+		// What has no error when series are drawn has none here.
+		if each, _, _ := larger.rows().noncentrality(larger, delta); larger.chance(each, perLevel) < b.Wanted {
 			return false
 		}
 		shown, ok = larger, true

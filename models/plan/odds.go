@@ -75,18 +75,27 @@ func (o Odds) At(perLevel int) (Size, error) {
 
 // Least is the smallest size whose Chance is the wanted one or more.
 func (o Odds) Least() (Size, error) {
-	if err := o.check(); err != nil {
-		return Size{}, err
-	}
-	each, _, err := o.rows().noncentrality(o, o.To)
+	n, err := o.least()
 	if err != nil {
 		return Size{}, err
 	}
+	return o.At(n)
+}
+
+// least is the number of each level of Least.
+func (o Odds) least() (int, error) {
+	if err := o.check(); err != nil {
+		return 0, err
+	}
+	each, _, err := o.rows().noncentrality(o, o.To)
+	if err != nil {
+		return 0, err
+	}
 	n, ok := leastWhole(func(n int) bool { return o.chance(each, n) >= o.Wanted })
 	if !ok {
-		return Size{}, &Error{"out-of-reach"}
+		return 0, &Error{"out-of-reach"}
 	}
-	return o.At(max(n, o.TooFew+1))
+	return max(n, o.TooFew+1), nil
 }
 
 // chance is that of the likelihood ratio of a pair with n specimens of each level.
@@ -364,8 +373,8 @@ func (o Odds) Shown(ctx context.Context, perLevel int, seed uint64) (shown Odds,
 		if larger, err = larger.tried(ctx, perLevel, seed, MostTried/10); err != nil {
 			return false
 		}
-		at, _ := larger.At(perLevel) // what has no error when series are drawn has none here
-		if at.Chance < o.Wanted {
+		// What has no error when series are drawn has none here.
+		if each, _, _ := larger.rows().noncentrality(larger, to); larger.chance(each, perLevel) < o.Wanted {
 			return false
 		}
 		shown, ok = larger, true
@@ -396,20 +405,20 @@ func (o Odds) TriedLeast(ctx context.Context, seed uint64) (Odds, error) {
 // leastTried looks for the smallest size of a plan by drawing series at the sizes that it gives: some between the
 // largest that was too small and the smallest that was enough, and then many at that one, and at the few that the plan
 // tells by them. tooFew is where a plan notes which sizes are too small.
-func leastTried[P interface{ Least() (Size, error) }](p P, tooFew func(p *P) *int,
+func leastTried[P interface{ least() (int, error) }](p P, tooFew func(p *P) *int,
 	tried func(p P, n, most int) (P, error)) (P, error) {
 	*tooFew(&p) = 0
-	size, err := p.Least()
+	size, err := p.least()
 	small, enough, settled := 1, math.MaxInt, false
-	for n := size.PerLevel; err == nil && enough-small > 1 && !settled; n = min(size.PerLevel, enough-1) {
+	for n := size; err == nil && enough-small > 1 && !settled; n = min(size, enough-1) {
 		if n <= small {
 			n = small + (enough-small)/2
 		}
 		if p, err = tried(p, n, MostTried/5); err != nil {
 			return p, err
 		}
-		size, err = p.Least()
-		if settled = err == nil && size.PerLevel == n; err == nil && size.PerLevel <= n {
+		size, err = p.least()
+		if settled = err == nil && size == n; err == nil && size <= n {
 			enough = n
 		} else {
 			small = n
@@ -422,18 +431,18 @@ func leastTried[P interface{ Least() (Size, error) }](p P, tooFew func(p *P) *in
 		return p, err
 	}
 	for range mostRetried {
-		if size, err = p.Least(); err != nil || size.PerLevel >= enough {
+		if size, err = p.least(); err != nil || size >= enough {
 			return p, nil
 		}
-		fewer, err := tried(p, size.PerLevel, MostTried)
+		fewer, err := tried(p, size, MostTried)
 		if err != nil {
 			return p, err
 		}
-		*tooFew(&fewer) = size.PerLevel - 1
-		if now, err := fewer.Least(); err == nil && now.PerLevel == size.PerLevel {
+		*tooFew(&fewer) = size - 1
+		if now, err := fewer.least(); err == nil && now == size {
 			return fewer, nil
 		}
-		*tooFew(&p) = size.PerLevel
+		*tooFew(&p) = size
 	}
 	return p, nil
 }
