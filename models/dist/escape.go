@@ -112,6 +112,8 @@ func (e *escape) refine(ctx context.Context, number int) {
 	if n.points > 0 {
 		points, by = 2*n.points, 2
 	}
+	w := float64(number) * e.step
+	beyond := NormalTail(w)
 	means := make([]float64, latticeShifts)
 	work := resample.Work{Seed: uint64(e.key(number)), Pieces: latticeShifts, Block: 1} // so that an answer repeats
 	parallel.Heed(resample.Run(ctx, work, func() func(*rand.Rand, int, int) error {
@@ -130,7 +132,7 @@ func (e *escape) refine(ctx context.Context, number int) {
 					x := float64(at*component(k)%points)/float64(points) + shift[k]
 					place[k] = math.Abs(2*(x-math.Floor(x)) - 1)
 				}
-				sum += e.one(float64(number)*e.step, place, values)
+				sum += e.one(w, beyond, place, values)
 			}
 			means[i] = sum * float64(by) / float64(points)
 			return nil
@@ -144,9 +146,9 @@ func (e *escape) refine(ctx context.Context, number int) {
 }
 
 // one is the factor's integrand at a point of the unit cube: the first coordinate says how
-// far beyond w a value is, the others where those before it are.
-func (e *escape) one(w float64, place, values []float64) float64 {
-	values[0] = tailPoint(w, math.Max(place[0], 1e-17))
+// far beyond w a value is, the others where those before it are. beyond is the tail at w.
+func (e *escape) one(w, beyond float64, place, values []float64) float64 {
+	values[0] = tailPoint(w, beyond, math.Max(place[0], 1e-17))
 	sum := 0.0
 	for _, rows := range e.lower {
 		joint := 1.0
@@ -171,16 +173,16 @@ func (e *escape) one(w float64, place, values []float64) float64 {
 	return sum
 }
 
-// tailPoint is the z that a normal value beyond w is beyond with chance u > 0: Newton's steps
-// on the logarithm of the tail, which falls ever faster.
-func tailPoint(w, u float64) float64 {
-	goal := math.Log(u * NormalTail(w))
+// tailPoint is the z that a normal value beyond w, where the tail is beyond, is beyond with chance u > 0: Newton's
+// steps on the logarithm of the tail, which falls ever faster. A step of a millionth leaves some 1e-12.
+func tailPoint(w, beyond, u float64) float64 {
+	goal := math.Log(u * beyond)
 	z := math.Sqrt(w*w - 2*math.Log(u))
 	for range 50 {
 		tail := NormalTail(z)
 		step := (math.Log(tail) - goal) * tail * math.Sqrt(2*math.Pi) * math.Exp(z*z/2)
 		z += step
-		if math.Abs(step) < 1e-9 {
+		if math.Abs(step) < 1e-6 {
 			break
 		}
 	}

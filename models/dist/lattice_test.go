@@ -133,7 +133,7 @@ func TestNormalTable(t *testing.T) {
 	}
 	for _, w := range []float64{0, 0.25, 2, 9} {
 		for _, u := range []float64{1, 0.5, 1e-3, 1e-17} {
-			if z := tailPoint(w, u); !(relative(NormalTail(z), u*NormalTail(w)) <= 1e-7) || z < w-1e-9 {
+			if z := tailPoint(w, NormalTail(w), u); !(relative(NormalTail(z), u*NormalTail(w)) <= 1e-10) || z < w-1e-9 {
 				t.Errorf("%g of beyond %g: %.12g", u, w, z)
 			}
 		}
