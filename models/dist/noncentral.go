@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/integrate/quad"
+	"gonum.org/v1/gonum/mathext"
 
 	"breakbook/models/halving"
 )
@@ -65,7 +66,12 @@ func NoncentralityFor(chance, critical, df float64) float64 {
 	case PassingChance(critical, df, 0) >= chance:
 		return 0
 	}
-	over := func(mu float64) float64 { return PassingChance(critical, df, mu) - chance }
+	scale := func(p float64) float64 { return p }
+	if chance > 0.001 && chance < 0.999 { // with a normal value in its place a chance is nearly straight in mu
+		scale = mathext.NormalQuantile
+	}
+	goal := scale(chance)
+	over := func(mu float64) float64 { return scale(PassingChance(critical, df, mu)) - goal }
 	high := critical + 1
 	for over(high) < 0 {
 		high *= 2

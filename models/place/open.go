@@ -146,9 +146,8 @@ func (m Mixture) Quantile(p float64) float64 {
 	if !(low < high) {
 		return low
 	}
-	const rounds = 40
-	_, at := halving.Between(low, high, rounds, func(x float64) bool { return m.below(x) >= p })
-	return at
+	near := halving.Near{Width: 1e-12 * (high - low), Value: 1e-13}
+	return halving.Root(func(x float64) float64 { return m.below(x) - p }, low, high, near)
 }
 
 // Interval is the middle of the mixture with that share of it.
