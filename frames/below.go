@@ -9,6 +9,7 @@ import (
 
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -108,10 +109,7 @@ type stacking struct {
 // pickRows finds the rows of each block that have anything in it.
 func (s *stacking) pickRows() {
 	for _, block := range s.blocks {
-		places := make([]int, len(block))
-		for i, name := range block {
-			places[i] = s.f.at[name]
-		}
+		places := lists.Mapped(block, func(name string) int { return s.f.at[name] })
 		var kept, empty []int
 		for row := range s.f.Len() {
 			parallel.LookAt(s.ctx, row)

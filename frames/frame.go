@@ -22,6 +22,7 @@ import (
 	"breakbook/frames/notation"
 	"breakbook/frames/origin"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -123,11 +124,7 @@ func (f *Frame) Len() int { return len(f.lines) }
 
 // Columns describes the columns in file order.
 func (f *Frame) Columns() []Column {
-	all := make([]Column, len(f.held))
-	for i, h := range f.held {
-		all[i] = h.Column
-	}
-	return all
+	return lists.Mapped(f.held, func(h held) Column { return h.Column })
 }
 
 // Column finds a column by its plain name.
@@ -369,10 +366,7 @@ func (f *Frame) find(name string) (int, error) {
 	if i, ok := f.at[name]; ok {
 		return i, nil
 	}
-	names := make([]string, len(f.held))
-	for i, h := range f.held {
-		names[i] = h.Name
-	}
+	names := lists.Mapped(f.held, func(h held) string { return h.Name })
 	return 0, &Error{Code: "unknown-column", File: f.source.Path, Column: name, Word: name,
 		Hint: meant.Hint(name, names), Detail: "there is no column " + name}
 }

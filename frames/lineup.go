@@ -11,6 +11,7 @@ import (
 	"breakbook/frames/meant"
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -54,10 +55,7 @@ func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, e
 		next.at[h.Name] = i
 		names.Name(h.Name, i)
 	}
-	rows := make([]int, len(partner))
-	for row, with := range partner {
-		rows[row] = max(with, 0)
-	}
+	rows := lists.Mapped(partner, func(with int) int { return max(with, 0) })
 	for i, h := range b.Frame.held {
 		parallel.Look(ctx)
 		if h.Name == key {
@@ -95,10 +93,7 @@ func LineUp(ctx context.Context, a, b Part, key string) (_ *Frame, _ *LinedUp, e
 func keysOf(ctx context.Context, a, b Part, key string) (keysA, keysB []string, err error) {
 	columnB, ok := b.Frame.Column(key)
 	if !ok {
-		var names []string
-		for _, c := range b.Frame.Columns() {
-			names = append(names, c.Name)
-		}
+		names := lists.Mapped(b.Frame.Columns(), func(c Column) string { return c.Name })
 		return nil, nil, &Error{Code: "unknown-column", Column: key, Word: key, Detail: "there is no column " + key +
 			" in " + b.Name,
 			Hint: meant.Hint(key, names)}

@@ -6,6 +6,7 @@ import (
 	"github.com/go-gota/gota/series"
 
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -98,12 +99,7 @@ func (p *pooling) order(h *held) []string {
 			}
 		}
 	}
-	var rest []string
-	for _, w := range h.words {
-		if unplaced[w] {
-			rest = append(rest, w)
-		}
-	}
+	rest := lists.Where(h.words, func(w string) bool { return unplaced[w] })
 	levels = append(levels, p.next.naturally(rest)...)
 	if natural {
 		return p.next.naturally(levels)

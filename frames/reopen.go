@@ -14,6 +14,7 @@ import (
 	"breakbook/frames/cells"
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -130,10 +131,7 @@ func (c *lookColumn) build(cells []string) (held, series.Series, error) {
 		s, err := h.takeNumbers(cells)
 		return h, s, err
 	}
-	missing := make([]bool, len(cells))
-	for row, cell := range cells {
-		missing[row] = cell == ""
-	}
+	missing := lists.Mapped(cells, func(cell string) bool { return cell == "" })
 	for _, row := range c.Escaped {
 		if row < 1 || row > len(cells) || !strings.HasPrefix(cells[row-1], "'") {
 			return h, series.Series{}, errUnlike

@@ -10,6 +10,7 @@ import (
 	"breakbook/frames/meant"
 	"breakbook/frames/origin"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -77,11 +78,7 @@ func (f *Frame) dropEmptyLevels(ctx context.Context, column int) {
 }
 
 func pick[T any](from []T, rows []int) []T {
-	picked := make([]T, len(rows))
-	for i, row := range rows {
-		picked[i] = from[row]
-	}
-	return picked
+	return lists.Mapped(rows, func(row int) T { return from[row] })
 }
 
 // setOrder makes these words the levels, in this order.
@@ -225,12 +222,7 @@ func (f *Frame) levelsCalled(h *held, word string) []string {
 	if slices.Contains(h.Levels, word) {
 		return []string{word}
 	}
-	var found []string
-	for _, l := range h.Levels {
-		if strings.EqualFold(l, word) {
-			found = append(found, l)
-		}
-	}
+	found := lists.Where(h.Levels, func(l string) bool { return strings.EqualFold(l, word) })
 	wanted, ok := f.amountIn(word)
 	if len(found) > 0 || !ok {
 		return found

@@ -11,6 +11,7 @@ import (
 
 	"breakbook/frames/cells"
 	"breakbook/frames/notation"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -112,11 +113,11 @@ func (l *look) encode() ([]byte, error) {
 		return nil, err
 	}
 	out.Write(bytes.TrimSuffix(first, []byte("}")))
-	lists := []struct {
+	parts := []struct {
 		name  string
 		items []any
 	}{{"columns", anys(l.Columns)}, {"aside", anys(l.Aside)}, {"corrected", anys(l.Corrected)}}
-	for _, list := range lists {
+	for _, list := range parts {
 		if list.name == "corrected" && len(list.items) == 0 {
 			continue
 		}
@@ -147,9 +148,5 @@ func plainJSON(v any) ([]byte, error) {
 }
 
 func anys[T any](list []T) []any {
-	out := make([]any, len(list))
-	for i, x := range list {
-		out[i] = x
-	}
-	return out
+	return lists.Mapped(list, func(x T) any { return x })
 }

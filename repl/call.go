@@ -12,6 +12,7 @@ import (
 
 	disk "breakbook/frames/files"
 	"breakbook/frames/meant"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase/help"
 )
 
@@ -116,10 +117,7 @@ func wordHint(word string) string {
 	case ".csv", ".gz":
 		return fmt.Sprintf("breakbook type 'open %s'", word)
 	}
-	names := make([]string, len(help.Calls))
-	for i, k := range help.Calls {
-		names[i] = k.Word
-	}
+	names := lists.Mapped(help.Calls, func(k help.Call) string { return k.Word })
 	return meant.Hint(word, names)
 }
 

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"time"
 
+	"breakbook/models/lists"
 	"breakbook/repl/book"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
@@ -158,12 +159,7 @@ func (k *keeper) unsaved(s *session.Session) int {
 	if k.saved == "" {
 		return len(now)
 	}
-	n := 0
-	for _, number := range now {
-		if !slices.Contains(k.written, number) {
-			n++
-		}
-	}
+	n := lists.Count(now, func(number int) bool { return !slices.Contains(k.written, number) })
 	if n == 0 && len(now) < len(k.written) {
 		return 1
 	}
@@ -293,11 +289,7 @@ func entriesOf(n int) string {
 }
 
 func numbersOf(entries []page.Entry) []int {
-	out := make([]int, len(entries))
-	for i, e := range entries {
-		out[i] = e.Number
-	}
-	return out
+	return lists.Mapped(entries, func(e page.Entry) int { return e.Number })
 }
 
 // upper is a sentence with its first letter made large.

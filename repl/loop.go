@@ -8,6 +8,7 @@ import (
 	"os"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/console"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -102,10 +103,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 		l.fail(text, l.mended(phrase.Piece{Text: text, At: 1}, problemOf(err)))
 		return false
 	}
-	words := make([]string, len(pieces))
-	for i, p := range pieces {
-		words[i] = p.Text
-	}
+	words := lists.Mapped(pieces, func(p phrase.Piece) string { return p.Text })
 	src.Remember(strings.Join(words, "; "))
 	worked = true
 	l.refused = 0

@@ -10,6 +10,7 @@ import (
 	"breakbook/cmd/measure/falseanswers"
 	"breakbook/cmd/measure/gates"
 	"breakbook/cmd/measure/typed"
+	"breakbook/models/lists"
 
 	"github.com/jedib0t/go-pretty/v6/table"
 	"github.com/spf13/pflag"
@@ -32,10 +33,7 @@ func answers(ctx context.Context, args []string, out io.Writer) error {
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	tally := make([]map[string]int, len(questions))
-	for i := range tally {
-		tally[i] = map[string]int{}
-	}
+	tally := lists.Made(len(questions), func(i int) map[string]int { return map[string]int{} })
 	for seed := uint64(firstOther); seed < firstOther+uint64(*seeds); seed++ {
 		given, err := ask(ctx, gates.Make(gates.Known(), seed))
 		if err != nil {

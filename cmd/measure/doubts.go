@@ -10,6 +10,7 @@ import (
 	"breakbook/cmd/measure/counted"
 	"breakbook/cmd/measure/falseanswers"
 	"breakbook/cmd/measure/typed"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 
 	"github.com/spf13/pflag"
@@ -84,12 +85,7 @@ func (o outcome) has(code string) bool { return slices.Contains(o.codes, code) }
 func (o outcome) any(is func(string) bool) bool { return slices.ContainsFunc(o.codes, is) }
 
 func share(all []outcome, is func(outcome) bool) float64 {
-	n := 0
-	for _, o := range all {
-		if is(o) {
-			n++
-		}
-	}
+	n := lists.Count(all, is)
 	return 100 * float64(n) / float64(len(all))
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/cmd/measure/falseanswers"
+	"breakbook/models/lists"
 )
 
 // The mean load, its scatter and the smallest difference worth having of every invented series.
@@ -209,10 +210,7 @@ var faults = []falseanswers.Fault{
 	}},
 	{Name: "12 factors of noise", Make: func(n int, r *rand.Rand) falseanswers.Series {
 		m := falseanswers.Series{Header: []string{"specimen"}, Doubt: "many-asked"}
-		var terms []string
-		for f := range 12 {
-			terms = append(terms, fmt.Sprintf("way%d", f+1))
-		}
+		terms := lists.Made(12, func(f int) string { return fmt.Sprintf("way%d", f+1) })
 		m.Header = append(append(m.Header, terms...), "load (N)")
 		for i := range max(n, 40) {
 			row := []string{fmt.Sprintf("A%02d", i+1)}

@@ -15,6 +15,7 @@ import (
 	"breakbook/frames/notation"
 	"breakbook/frames/reading"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -241,12 +242,7 @@ func readings(ctx context.Context, f *frames.Frame, c frames.Column,
 
 // loadAndSlip finds the two columns of readings.
 func loadAndSlip(f *frames.Frame, columns Columns) (load, slip frames.Column, err error) {
-	var others []frames.Column
-	for _, c := range f.Columns() {
-		if c.Name != columns.Key {
-			others = append(others, c)
-		}
-	}
+	others := lists.Where(f.Columns(), func(c frames.Column) bool { return c.Name != columns.Key })
 	load, err = columnFor(f, columns.Load, "load", others, []func(frames.Column) bool{
 		func(c frames.Column) bool { return c.Role == frames.Load },
 		func(c frames.Column) bool { return c.Unit.Dimension() == "force" },
@@ -284,20 +280,12 @@ func columnFor(f *frames.Frame, name, what string, from []frames.Column,
 		return frames.Column{}, err
 	}
 	for _, sign := range signs {
-		var found []frames.Column
-		for _, c := range from {
-			if sign(c) {
-				found = append(found, c)
-			}
-		}
+		found := lists.Where(from, sign)
 		if len(found) == 1 {
 			return found[0], nil
 		}
 	}
-	var all []string
-	for _, c := range f.Columns() {
-		all = append(all, c.Name)
-	}
+	all := lists.Mapped(f.Columns(), func(c frames.Column) string { return c.Name })
 	return frames.Column{}, &frames.Error{Code: "which-column", File: f.Source().Path,
 		Detail: "it is not clear which column is the " + what + "; there are " + strings.Join(all, ", "),
 		Hint:   "add taking COLUMN as load, COLUMN as slip"}

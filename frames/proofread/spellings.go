@@ -10,6 +10,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/meant"
 	"breakbook/frames/notation"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -270,12 +271,7 @@ func loneLevels(t *table) (all []Remark) {
 
 // coded reports whether most levels have a digit, as the numbers of boards and days do.
 func coded(levels []string) bool {
-	n := 0
-	for _, l := range levels {
-		if strings.ContainsFunc(l, unicode.IsDigit) {
-			n++
-		}
-	}
+	n := lists.Count(levels, func(l string) bool { return strings.ContainsFunc(l, unicode.IsDigit) })
 	return 2*n > len(levels)
 }
 

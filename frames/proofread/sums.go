@@ -7,6 +7,7 @@ import (
 	"unicode"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -90,12 +91,7 @@ func sums(t *table) []Remark {
 		}
 		a.pass(row, taken)
 	}
-	var kept []Remark
-	for _, r := range a.found {
-		if !a.ofRareLevel(r) {
-			kept = append(kept, r)
-		}
-	}
+	kept := lists.Where(a.found, func(r Remark) bool { return !a.ofRareLevel(r) })
 	a.found = kept
 	a.neighbours()
 	for i := range a.found {

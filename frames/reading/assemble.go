@@ -6,16 +6,14 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
 // assemble builds the frame of the columns, side by side.
 func (t *table) assemble(ctx context.Context, reading *frames.Reading) *frames.Frame {
 	columns := t.rows.columns
-	described := make([]frames.Column, len(columns))
-	for i, c := range columns {
-		described[i] = c.Column
-	}
+	described := lists.Mapped(columns, func(c *columnReader) frames.Column { return c.Column })
 	b := frames.NewBuilder(described, t.rows.lines, t.notation, t.dates, reading)
 	reading.Extents = make([]frames.Extent, len(columns))
 	parallel.Heed(parallel.Each(ctx, len(columns), func(ctx context.Context, i int) error {
@@ -46,11 +44,7 @@ func (c *columnReader) missing(rows int, gone func(row int) bool) []bool {
 	if c.present == rows {
 		return nil
 	}
-	mask := make([]bool, rows)
-	for row := range mask {
-		mask[row] = gone(row)
-	}
-	return mask
+	return lists.Made(rows, gone)
 }
 
 func (c *columnReader) textMissing(row int) bool {

@@ -7,6 +7,7 @@ import (
 	"breakbook/frames/cells"
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 )
 
 // separators in the order in which one is preferred over the next where both fit.
@@ -46,10 +47,7 @@ func sample(from source, separator byte) sampled {
 			if start = end; filled(record) == 0 || len(s.records) == sampleRecords {
 				continue
 			}
-			numbers := make([]bool, len(record))
-			for i, cell := range record {
-				numbers[i] = numberish(cell)
-			}
+			numbers := lists.Mapped(record, numberish)
 			s.records, s.numbers, s.lines = append(s.records, record), append(s.numbers, numbers),
 				append(s.lines, b.Lines[i])
 		}
@@ -88,12 +86,7 @@ func (s sampled) fitting() float64 {
 	if len(s.records) == 0 || len(s.records[s.header]) < 2 {
 		return 0
 	}
-	fit := 0
-	for _, r := range s.records[s.header:] {
-		if len(r) == len(s.records[s.header]) {
-			fit++
-		}
-	}
+	fit := lists.Count(s.records[s.header:], func(r []string) bool { return len(r) == len(s.records[s.header]) })
 	return float64(fit) / float64(len(s.records))
 }
 
@@ -270,13 +263,7 @@ func unitCell(cell string) (units.Unit, unitKind) {
 }
 
 func filled(record []string) int {
-	n := 0
-	for _, cell := range record {
-		if notation.Trim(cell) != "" {
-			n++
-		}
-	}
-	return n
+	return lists.Count(record, func(cell string) bool { return notation.Trim(cell) != "" })
 }
 
 // width is the number of cells up to the last that is not empty.

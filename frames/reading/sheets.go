@@ -12,6 +12,7 @@ import (
 	"breakbook/frames/meant"
 	"breakbook/frames/notation"
 	"breakbook/frames/workbook"
+	"breakbook/models/lists"
 )
 
 // sheetRead is the sheet of a workbook that was read.
@@ -118,10 +119,7 @@ func listed(names []string) string {
 		return "none"
 	}
 	const most = 10
-	var out []string
-	for _, n := range names[:min(len(names), most)] {
-		out = append(out, "“"+shortened(n)+"”")
-	}
+	out := lists.Mapped(names[:min(len(names), most)], func(n string) string { return "“" + shortened(n) + "”" })
 	if len(names) > most {
 		return strings.Join(out, ", ") + fmt.Sprintf(" and %d more", len(names)-most)
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames/cells"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -64,10 +65,7 @@ func (t *Table) order(from int) {
 	if rising(columns) {
 		return
 	}
-	row := make([]int, len(columns))
-	for i := range row {
-		row[i] = from + i
-	}
+	row := lists.Made(len(columns), func(i int) int { return from + i })
 	sort.SliceStable(row, func(i, j int) bool { return t.columns[row[i]] < t.columns[row[j]] })
 	var cells []string
 	var places []uint16
@@ -85,10 +83,7 @@ func (t *Table) order(from int) {
 // sort puts rows that a damaged sheet holds out of order into order; of two with one number
 // the last counts.
 func (t *Table) sort() {
-	rows := make([]int, len(t.rows))
-	for i := range rows {
-		rows[i] = i
-	}
+	rows := lists.Indices(len(t.rows))
 	sort.SliceStable(rows, func(i, j int) bool { return t.rows[rows[i]] < t.rows[rows[j]] })
 	next := &Table{}
 	for i, at := range rows {

@@ -7,6 +7,7 @@ package compare
 import (
 	"fmt"
 
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 )
 
@@ -34,21 +35,13 @@ func (m Means) Of(levels []int) Means {
 		if v == nil {
 			return nil
 		}
-		out := make([]float64, len(levels))
-		for i, l := range levels {
-			out[i] = v[l]
-		}
-		return out
+		return lists.Mapped(levels, func(l int) float64 { return v[l] })
 	}
 	square := func(v [][]float64) [][]float64 {
 		if v == nil {
 			return nil
 		}
-		out := make([][]float64, len(levels))
-		for i, l := range levels {
-			out[i] = pick(v[l])
-		}
-		return out
+		return lists.Mapped(levels, func(l int) []float64 { return pick(v[l]) })
 	}
 	return Means{Mean: pick(m.Mean), Cov: square(m.Cov), N: pick(m.N), Blocks: pick(m.Blocks), DF: m.DF,
 		PairDF: square(m.PairDF), Own: m.Own}

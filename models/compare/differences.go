@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
@@ -90,10 +91,7 @@ func (m Means) correlations(rows [][2]int) ([][]float64, error) {
 			return nil, &Error{"no-spread", row[1]}
 		}
 	}
-	sd := make([]float64, len(r))
-	for a := range r {
-		sd[a] = math.Sqrt(r[a][a])
-	}
+	sd := lists.Made(len(r), func(a int) float64 { return math.Sqrt(r[a][a]) })
 	for a := range r {
 		for b := range r {
 			r[a][b] /= sd[a] * sd[b]

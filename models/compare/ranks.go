@@ -8,16 +8,14 @@ import (
 	"gonum.org/v1/gonum/mathext"
 
 	"breakbook/models/dist"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
 
 // ranks of the values, ties sharing their mean rank, and Σ(t³ − t) over the ties.
 func ranks(ctx context.Context, values []float64) (r []float64, ties float64) {
-	order := make([]int, len(values))
-	for i := range order {
-		order[i] = i
-	}
+	order := lists.Indices(len(values))
 	parallel.SortFunc(ctx, order, func(a, b int) int {
 		switch {
 		case values[a] < values[b]:
@@ -116,10 +114,7 @@ func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Res
 // holm adjusts the probabilities of the rows (Holm 1979): the smallest times their
 // number, the next times one less, never falling.
 func holm(rows []Difference) {
-	order := make([]int, len(rows))
-	for i := range order {
-		order[i] = i
-	}
+	order := lists.Indices(len(rows))
 	slices.SortStableFunc(order, func(a, b int) int {
 		switch {
 		case rows[a].P < rows[b].P:

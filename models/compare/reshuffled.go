@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 
 	"breakbook/models/dist"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/resample"
 	"breakbook/models/verdict"
@@ -94,10 +95,7 @@ func (d *intrablock) reshuffle(ctx context.Context, o Options) *shuffles {
 // dealer deals labels out within blocks, each arrangement from the one before.
 func (d *intrablock) dealer() dealing {
 	totals, effects := make([]float64, d.levels), make([]float64, d.levels)
-	hats := make([]blockValues, len(d.values))
-	for b := range hats {
-		hats[b] = newBlockValues(d.values[b])
-	}
+	hats := lists.Mapped(d.values, newBlockValues)
 	return func(draw *rand.Rand, _ int) func() (t, explained float64) {
 		for b := range hats {
 			copy(hats[b].values, d.values[b].values)

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/dsp/fourier"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -46,10 +47,7 @@ func (l *reducedFit) turned(ctx context.Context, seats, ring []int, turns int) [
 	transform := fourier.NewFFT(turnLength)
 	segment := make([]float64, turnLength)
 	var values, weights []complex128
-	sums := make([][]complex128, len(l.span.Directions))
-	for d := range sums {
-		sums[d] = make([]complex128, turnLength/2+1)
-	}
+	sums := lists.Made(len(l.span.Directions), func(d int) []complex128 { return make([]complex128, turnLength/2+1) })
 	seated := turnLength - turns + 1 // specimens a segment
 	for from := 0; from < l.specimen; from += seated {
 		parallel.Look(ctx)

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -46,11 +47,7 @@ func ownSpreads(ctx context.Context, values [][]float64, figures []float64) (Mea
 }
 
 func square(k int) [][]float64 {
-	out := make([][]float64, k)
-	for i := range out {
-		out[i] = make([]float64, k)
-	}
-	return out
+	return lists.Made(k, func(i int) []float64 { return make([]float64, k) })
 }
 
 // Welch tests whether all levels share one mean without taking their spreads as equal

@@ -9,6 +9,8 @@ package curves
 import (
 	"fmt"
 	"math"
+
+	"breakbook/models/lists"
 )
 
 // Kind is one of the figures measured on a curve, in the order of the columns.
@@ -28,11 +30,7 @@ const (
 
 // Kinds lists the figures in the order of their columns.
 func Kinds() []Kind {
-	all := make([]Kind, kinds)
-	for k := range all {
-		all[k] = Kind(k)
-	}
-	return all
+	return lists.Made(int(kinds), func(k int) Kind { return Kind(k) })
 }
 
 // Key is the figure's column name.
@@ -214,10 +212,7 @@ func counted(slip, load []float64) ([]float64, float64) {
 	if first == len(slip) || !(math.Abs(slip[first]) <= largest) {
 		return slip, 0
 	}
-	from := make([]float64, len(slip))
-	for i, s := range slip {
-		from[i] = s - slip[first]
-	}
+	from := lists.Mapped(slip, func(s float64) float64 { return s - slip[first] })
 	return from, slip[first]
 }
 

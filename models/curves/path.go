@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"breakbook/models/lists"
 )
 
 // Preparation says how the readings were put in one forward path.
@@ -106,10 +108,7 @@ func usable(slip, load []float64) (path, Preparation, error) {
 
 // sorted is the readings in order of slip, those at one slip as they came.
 func (p path) sorted() path {
-	at := make([]int, len(p.slip))
-	for i := range at {
-		at[i] = i
-	}
+	at := lists.Indices(len(p.slip))
 	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(p.slip[a], p.slip[b]) })
 	q := path{make([]float64, len(at)), make([]float64, len(at))}
 	for i, j := range at {

@@ -82,10 +82,7 @@ func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole b
 		return s, err
 	}
 	if !slices.ContainsFunc(factors, func(f Factor) bool { return m.Present[f.Variable] != nil }) {
-		levels := make([]int, len(factors))
-		for k := range levels {
-			levels[k] = -1
-		}
+		levels := slices.Repeat([]int{-1}, len(factors))
 		s.add(Label{t, levels}, hi, lo)
 		return s, nil
 	}

@@ -2,6 +2,7 @@ package dist
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
@@ -158,10 +159,7 @@ func (s split) anyBeyond(w float64) float64 {
 // nearestLoads are the loads whose products come nearest to the correlations in squares,
 // by turns, each load between −0.99 and 0.99.
 func nearestLoads(r [][]float64) []float64 {
-	loads := make([]float64, len(r))
-	for i := range loads {
-		loads[i] = 0.7
-	}
+	loads := slices.Repeat([]float64{0.7}, len(r))
 	for range 50 {
 		for i := range loads {
 			over, under := 0.0, 0.0

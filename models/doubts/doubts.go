@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"breakbook/models/dist"
+	"breakbook/models/lists"
 
 	"gonum.org/v1/gonum/stat"
 )
@@ -265,10 +266,7 @@ func squares(x []float64) float64 {
 // other, each as many places as it has specimens, in the order of their mean places. Ties in order
 // stand as they come.
 func Stretches(level []int, order []float64) []int {
-	at := make([]int, len(level))
-	for i := range at {
-		at[i] = i
-	}
+	at := lists.Indices(len(level))
 	slices.SortStableFunc(at, func(a, b int) int { return cmp.Compare(order[a], order[b]) })
 	count, place := map[int]int{}, map[int]float64{}
 	for p, i := range at {

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
@@ -61,10 +62,7 @@ type point struct {
 }
 
 func points(ctx context.Context, loads []float64, modes []int, number int) []point {
-	order := make([]int, len(loads))
-	for i := range order {
-		order[i] = i
-	}
+	order := lists.Indices(len(loads))
 	parallel.SortFunc(ctx, order, func(a, b int) int {
 		switch {
 		case loads[a] < loads[b]:

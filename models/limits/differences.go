@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mathext"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/resample"
 	"breakbook/models/verdict"
@@ -63,10 +64,7 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) (_
 		draws = usualDraws
 	}
 	z := mathext.NormalQuantile(o.Exceeded)
-	drawn := make([][]float64, len(kept))
-	for i := range drawn {
-		drawn[i] = make([]float64, draws)
-	}
+	drawn := lists.Made(len(kept), func(i int) []float64 { return make([]float64, draws) })
 	together := make([]bool, len(kept))
 	for i, at := range kept {
 		for _, other := range kept {
@@ -75,10 +73,7 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) (_
 	}
 	parallel.Heed(resample.Run(ctx, resample.Work{Seed: c.Seed, Pieces: draws, Block: 1000, Progress: c.Progress},
 		func() func(*rand.Rand, int, int) error {
-			sums := make([][]float64, len(kept))
-			for i, at := range kept {
-				sums[i] = limits[at].pivot.sums()
-			}
+			sums := lists.Mapped(kept, func(at int) []float64 { return limits[at].pivot.sums() })
 			return func(draw *rand.Rand, from, to int) error {
 				var blocks shifts
 				for j := from; j < to; j++ {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"breakbook/models/halving"
+	"breakbook/models/lists"
 )
 
 // pivot is the generalised pivotal quantity of the load that a share of all joints exceeds
@@ -96,9 +97,5 @@ func (p pivot) at(chance float64) float64 {
 
 // scaled is the pivot with its distance from the mean multiplied, as a larger sd does.
 func (p pivot) scaled(mean, by float64) pivot {
-	out := make(pivot, len(p))
-	for i, a := range p {
-		out[i] = part{a.weight, mean - (mean-a.mean)*by, a.sd * by}
-	}
-	return out
+	return lists.Mapped(p, func(a part) part { return part{a.weight, mean - (mean-a.mean)*by, a.sd * by} })
 }

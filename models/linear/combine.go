@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/exact"
+	"breakbook/models/lists"
 )
 
 // Combination estimates Σ w·coefficient; w has one weight a coefficient. ok is false
@@ -22,10 +23,7 @@ func (f *Fit) Combination(_ context.Context, w []float64) (e Estimate, ok bool) 
 // Covariance of several combinations, Sigma² included: rows are weights as in
 // Combination, which says whether each can be estimated.
 func (f *Fit) Covariance(w [][]float64) [][]float64 {
-	turned := make([][]exact.DD, len(w))
-	for i, row := range w {
-		turned[i] = f.turn(widen(row))
-	}
+	turned := lists.Mapped(w, func(row []float64) []exact.DD { return f.turn(widen(row)) })
 	variance := f.rss.Div(exact.Of(f.DF))
 	covariance := make([][]float64, len(w))
 	for i := range covariance {
@@ -39,11 +37,7 @@ func (f *Fit) Covariance(w [][]float64) [][]float64 {
 }
 
 func widen(w []float64) []exact.DD {
-	wide := make([]exact.DD, len(w))
-	for i, v := range w {
-		wide[i] = exact.Of(v)
-	}
-	return wide
+	return lists.Mapped(w, exact.Of)
 }
 
 // combine is the value and standard error of a combination that can be estimated; a value that is rounding is 0.

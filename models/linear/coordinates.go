@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/models/exact"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -101,10 +102,7 @@ func (f *Fit) Value(t []float64) float64 {
 // turnFrom is QᵀWQ₂: what takes coordinates of another coding's factor to this fit's.
 func (f *Fit) turnFrom(ctx context.Context, other *factor) dense {
 	mine, theirs := f.factor.rows(ctx), other.rows(ctx)
-	turn := make(dense, len(f.factor.r))
-	for j := range turn {
-		turn[j] = make([]exact.DD, len(other.r))
-	}
+	turn := lists.Made(len(f.factor.r), func(j int) []exact.DD { return make([]exact.DD, len(other.r)) })
 	for i, q := range mine {
 		w := f.factor.weight(i)
 		for j, v := range q {
@@ -120,27 +118,15 @@ func (f *Fit) turnFrom(ctx context.Context, other *factor) dense {
 type dense [][]exact.DD
 
 func (m dense) times(v []exact.DD) []exact.DD {
-	out := make([]exact.DD, len(m))
-	for i, row := range m {
-		out[i] = exact.Dot(row, v)
-	}
-	return out
+	return lists.Mapped(m, func(row []exact.DD) exact.DD { return exact.Dot(row, v) })
 }
 
 func wide(m [][]float64) dense {
-	out := make(dense, len(m))
-	for i, row := range m {
-		out[i] = widen(row)
-	}
-	return out
+	return lists.Mapped(m, widen)
 }
 
 func narrowed(v []exact.DD) []float64 {
-	out := make([]float64, len(v))
-	for i, x := range v {
-		out[i] = x.Float()
-	}
-	return out
+	return lists.Mapped(v, exact.DD.Float)
 }
 
 // back is Uᵀu; u itself where U is nil.

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"breakbook/models/exact"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -30,11 +31,7 @@ type square [][]exact.DD
 
 func newSquare(p int) square {
 	cells := make([]exact.DD, p*p)
-	m := make(square, p)
-	for i := range m {
-		m[i] = cells[i*p : (i+1)*p]
-	}
-	return m
+	return lists.Made(p, func(i int) []exact.DD { return cells[i*p : (i+1)*p] })
 }
 
 // factor is the orthogonal factorisation X = Q·R of a table's scaled columns, taken in
@@ -201,11 +198,7 @@ func (m square) invert(ctx context.Context, skip []bool) square {
 
 // solution is the coefficient of every scaled column, zero for a dependent one.
 func (f *factor) solution() []exact.DD {
-	b := make([]exact.DD, len(f.r))
-	for i := range b {
-		b[i] = exact.Dot(f.inverse[i], f.rotated)
-	}
-	return b
+	return lists.Made(len(f.r), func(i int) exact.DD { return exact.Dot(f.inverse[i], f.rotated) })
 }
 
 // nameDependent works out which combination of independent columns a dependent one is;

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -263,10 +264,7 @@ func (b *pairing) ownShares(of []combination) float64 {
 
 // sum is J.
 func (b *pairing) sum(ctx context.Context, of []combination) float64 {
-	a := make([][]float64, len(of))
-	for s := range of {
-		a[s] = of[s].weights
-	}
+	a := lists.Made(len(of), func(s int) []float64 { return of[s].weights })
 	own, length := make([]float64, len(b.many)), 0.0
 	for g := range own {
 		parallel.LookAt(ctx, g)
@@ -396,10 +394,7 @@ func (b *pairing) moments(ctx context.Context, a [][]float64, rows []int) float6
 }
 
 func (b *pairing) moment(ctx context.Context, s, t []float64, rows []int) float64 {
-	m := make([][]float64, b.width)
-	for j := range m {
-		m[j] = make([]float64, b.width)
-	}
+	m := lists.Made(b.width, func(j int) []float64 { return make([]float64, b.width) })
 	for k, g := range rows {
 		parallel.LookAt(ctx, k)
 		index, value := b.index[b.start[g]:b.start[g+1]], b.value[b.start[g]:b.start[g+1]]

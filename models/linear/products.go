@@ -6,6 +6,7 @@ import (
 	"runtime"
 
 	"breakbook/models/exact"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -233,10 +234,7 @@ func (t *table) products(ctx context.Context, m square) square {
 	}
 	cost := p * p
 	_, slots := t.rounds(cost)
-	benches := make([]bench, slots)
-	for k := range benches {
-		benches[k] = bench{newRow(p), newRow(p), newSums(p + 1)}
-	}
+	benches := lists.Made(slots, func(k int) bench { return bench{newRow(p), newRow(p), newSums(p + 1)} })
 	work := func(slot, from, to int) {
 		b := benches[slot]
 		b.sums.clear()

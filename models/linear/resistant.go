@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"breakbook/models/dist"
+	"breakbook/models/lists"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/stat"
@@ -180,10 +181,7 @@ func (r *Resistant) Combination(ctx context.Context, w []float64) (Estimate, boo
 
 // Covariance is Huber's asymptotic one.
 func (r *Resistant) Covariance(w [][]float64) [][]float64 {
-	turned := make([][]float64, len(w))
-	for i := range w {
-		turned[i] = r.Coordinates(w[i])
-	}
+	turned := lists.Mapped(w, r.Coordinates)
 	out := make([][]float64, len(w))
 	for i := range out {
 		for j := range turned {

@@ -8,6 +8,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/exact"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -100,10 +101,7 @@ func (f *Fit) residuals(ctx context.Context) (press float64) {
 	back := 1 / t.yScale
 	cost := p * 8
 	_, slots := t.rounds(cost)
-	benches := make([]bench, slots)
-	for k := range benches {
-		benches[k] = bench{raw: newRow(p), made: newRow(p)}
-	}
+	benches := lists.Made(slots, func(k int) bench { return bench{raw: newRow(p), made: newRow(p)} })
 	of := f.expecting()
 	work := func(slot, from, to int) {
 		b := &benches[slot]

@@ -9,6 +9,7 @@ import (
 
 	"breakbook/models/dist"
 	"breakbook/models/exact"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -146,10 +147,7 @@ func (u *Uneven) OwnSpreads(ctx context.Context, w [][]float64) bool {
 
 // Covariance is HC2's.
 func (u *Uneven) Covariance(w [][]float64) [][]float64 {
-	turned := make([][]float64, len(w))
-	for i := range w {
-		turned[i] = u.Coordinates(w[i])
-	}
+	turned := lists.Mapped(w, u.Coordinates)
 	return u.covariance(turned)
 }
 

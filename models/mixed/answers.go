@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 )
 
 var _ linear.Estimator = (*Fit)(nil)
@@ -104,10 +105,7 @@ func (f *Fit) estimate(ctx context.Context, w []float64, specimen bool) (linear.
 
 // Covariance of several combinations, the variances taken as they were estimated.
 func (f *Fit) Covariance(w [][]float64) [][]float64 {
-	turned := make([][]float64, len(w))
-	for i := range w {
-		turned[i] = f.Coordinates(w[i])
-	}
+	turned := lists.Mapped(w, f.Coordinates)
 	out := make([][]float64, len(w))
 	for i := range out {
 		out[i] = make([]float64, len(w))

@@ -3,6 +3,8 @@ package mixed
 import (
 	"math"
 
+	"breakbook/models/lists"
+
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 )
@@ -181,10 +183,7 @@ func (p *parts) information(x *point) ([][]float64, error) {
 // inverted is the inverse of an information matrix, its rows brought to one size first.
 func inverted(info *mat.SymDense) ([][]float64, error) {
 	k := info.SymmetricDim()
-	scale := make([]float64, k)
-	for a := range k {
-		scale[a] = math.Sqrt(info.At(a, a))
-	}
+	scale := lists.Made(k, func(a int) float64 { return math.Sqrt(info.At(a, a)) })
 	for a := range k {
 		for b := range a + 1 {
 			info.SetSym(a, b, info.At(a, b)/(scale[a]*scale[b]))

@@ -2,6 +2,9 @@ package mixed
 
 import (
 	"math"
+	"slices"
+
+	"breakbook/models/lists"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
@@ -44,10 +47,7 @@ func (p *parts) at(ratios []float64, derivatives bool) (*point, error) {
 	if x.solved, logDet, ok = p.solve(x, p.width); !ok {
 		return nil, exact
 	}
-	toward := make([]float64, p.width)
-	for j := range toward {
-		toward[j] = x.inner.At(j, p.width)
-	}
+	toward := lists.Made(p.width, func(j int) float64 { return x.inner.At(j, p.width) })
 	x.shift = times(x.solved, toward)
 	x.rss = x.inner.At(p.width, p.width) - floats.Dot(toward, x.shift)
 	if !(x.rss > exactBelow*p.rss) {
@@ -93,10 +93,7 @@ func (p *parts) solve(x *point, m int) (*mat.SymDense, float64, bool) {
 	if m == 0 {
 		return nil, 0, true
 	}
-	root := make([]float64, m)
-	for j := range root {
-		root[j] = 1
-	}
+	root := slices.Repeat([]float64{1}, m)
 	for k, from := range p.from {
 		for j := from; j < p.to[k]; j++ {
 			root[j] = math.Sqrt(x.ratios[k+1])

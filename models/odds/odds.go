@@ -12,6 +12,7 @@ import (
 
 	"breakbook/models/dist"
 	"breakbook/models/likelihood"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
@@ -62,10 +63,7 @@ func Solve(ctx context.Context, s Sample) (*Fit, error) {
 	if err != nil || f.DF == 0 {
 		return f, err
 	}
-	all := make([]int, len(s.Columns)-1)
-	for c := range all {
-		all[c] = c + 1
-	}
+	all := lists.Made(len(s.Columns)-1, func(c int) int { return c + 1 })
 	if f.P, err = f.Without(ctx, all); err != nil {
 		return nil, err
 	}

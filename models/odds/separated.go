@@ -4,11 +4,13 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/optimize/convex/lp"
 
 	"breakbook/models/design"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -23,10 +25,7 @@ import (
 func (m *model) mayBeSeparated(ctx context.Context) bool {
 	rows := m.contrasts(ctx)
 	for few := fewRows * m.Size(); few < len(rows); few *= manyMore {
-		some := make([][]float64, few)
-		for i := range some {
-			some[i] = rows[i*len(rows)/few]
-		}
+		some := lists.Made(few, func(i int) []float64 { return rows[i*len(rows)/few] })
 		if spans(ctx, some) && !m.mayBeParted(ctx, some) {
 			return false
 		}
@@ -77,10 +76,7 @@ func feasible(a *mat.Dense, b []float64) (is bool) {
 		}
 	}()
 	_, n := a.Dims()
-	cost := make([]float64, n)
-	for i := range cost {
-		cost[i] = 1
-	}
+	cost := slices.Repeat([]float64{1}, n)
 	_, _, err := lp.Simplex(cost, a, b, 1e-10, nil)
 	return err == nil || errors.Is(err, lp.ErrUnbounded)
 }
@@ -88,10 +84,7 @@ func feasible(a *mat.Dense, b []float64) (is bool) {
 // contrasts are the rows z, equal ones once, each column measured by its largest value.
 func (m *model) contrasts(ctx context.Context) [][]float64 {
 	d := m.columns
-	scale := make([]float64, d)
-	for c := range scale {
-		scale[c] = m.largest(ctx, c)
-	}
+	scale := lists.Made(d, func(c int) float64 { return m.largest(ctx, c) })
 	seen := map[string]bool{}
 	var out [][]float64
 	for i, g := range m.patterns {

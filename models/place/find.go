@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
@@ -311,11 +312,7 @@ func (f *finder) criticals(ctx context.Context, gaps []int, cs []float64) (at []
 
 // Sizes are the sizes of the change at all places.
 func (f *Found) Sizes() Mixture {
-	m := make(Mixture, len(f.Places))
-	for i, p := range f.Places {
-		m[i] = Part{Share: p.Share, Value: p.Size, SE: p.SE, DF: f.DF}
-	}
-	return m
+	return lists.Mapped(f.Places, func(p Place) Part { return Part{Share: p.Share, Value: p.Size, SE: p.SE, DF: f.DF} })
 }
 
 // shuffled runs work on the reshuffled residuals of a fit, and gives how often it says yes.
@@ -373,10 +370,7 @@ func (f *finder) againstLine(ctx context.Context, d Data, times int) float64 {
 	if !(rssLine > 0) {
 		return math.NaN()
 	}
-	fitted := make([]float64, f.n)
-	for i := range fitted {
-		fitted[i] = line.y[i] - rest[i]
-	}
+	fitted := lists.Made(f.n, func(i int) float64 { return line.y[i] - rest[i] })
 	seen := rssLine / f.rss * (1 - tie)
 	return f.shuffled(ctx, f.o.Seed+3, times, rest, func() func([]float64) bool {
 		b, about := f.newBeyond(), make([]float64, f.n)

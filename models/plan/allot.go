@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/stat"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
@@ -46,10 +47,7 @@ func Allot(ctx context.Context, columns [][]float64, blocks [][]int, levels int,
 		if !(sd > 0) {
 			return Allotment{}, &Error{"no-difference"}
 		}
-		z := make([]float64, len(c))
-		for i, x := range c {
-			z[i] = (x - mean) / sd
-		}
+		z := lists.Mapped(c, func(x float64) float64 { return (x - mean) / sd })
 		w.z = append(w.z, z)
 	}
 	draw := resample.Stream(seed, 0)
@@ -95,10 +93,7 @@ func (w *allotting) take(level []int) {
 		w.square = append(w.square, make([]float64, w.levels))
 	}
 	for _, codes := range w.blocks {
-		count := make([][]int, slices.Max(codes)+1)
-		for b := range count {
-			count[b] = make([]int, w.levels)
-		}
+		count := lists.Made(slices.Max(codes)+1, func(b int) []int { return make([]int, w.levels) })
 		w.count = append(w.count, count)
 	}
 	for i, l := range level {
@@ -284,10 +279,7 @@ func (w *allotting) shuffleAlike(draw *rand.Rand, level []int) {
 
 // shuffle names levels of the same number at random, which changes no difference.
 func (w *allotting) shuffle(draw *rand.Rand, level []int) {
-	name := make([]int, w.levels)
-	for i := range name {
-		name[i] = i
-	}
+	name := lists.Indices(w.levels)
 	larger := len(level) % w.levels
 	draw.Shuffle(larger, func(i, j int) { name[i], name[j] = name[j], name[i] })
 	draw.Shuffle(w.levels-larger, func(i, j int) { name[larger+i], name[larger+j] = name[larger+j], name[larger+i] })

@@ -9,6 +9,7 @@ import (
 
 	"breakbook/models/dist"
 	"breakbook/models/halving"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/strength"
 )
@@ -229,11 +230,7 @@ func (r breakRows) noncentrality(b Breaks, delta float64) (least float64, pair [
 // fitted is what every row is expected to tell where all levels are as strong as fitted.
 func (r breakRows) fitted(b Breaks) []information {
 	place, ends := r.places(b, [2]int{0, -1}, 0)
-	own := make([]information, len(place))
-	for row := range own {
-		own[row] = r.info(b, row, place, ends)
-	}
-	return own
+	return lists.Made(len(place), func(row int) information { return r.info(b, row, place, ends) })
 }
 
 // ofPair is the noncentrality of one pair; own is what rows tell as fitted. With a large delta hardly a specimen of the

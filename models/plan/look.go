@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"breakbook/models/lists"
 	"breakbook/models/stages"
 )
 
@@ -147,10 +148,7 @@ func (s Stages) looksAt(perLevel int, shares []float64) []look {
 
 // falseAlarms is the chance of a false "differs" where the looks end with these p.
 func (s Stages) falseAlarms(looks []look, p []float64) float64 {
-	var at []float64
-	for _, l := range looks {
-		at = append(at, l.at)
-	}
+	at := lists.Mapped(looks, func(l look) float64 { return l.at })
 	all := stages.FalseAlarms(s.Levels[0]-1, at, p)
 	return all[len(all)-1]
 }

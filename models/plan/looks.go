@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"breakbook/models/dist"
+	"breakbook/models/lists"
 	"breakbook/models/stages"
 )
 
@@ -62,10 +63,7 @@ type seen struct {
 // correlations are those of each look's normal value with the next: that of the means; of F, which is about a
 // noncentral chi-square, that of two of those.
 func correlations(all []seen) []float64 {
-	var at []float64
-	for _, s := range all {
-		at = append(at, s.at)
-	}
+	at := lists.Mapped(all, func(s seen) float64 { return s.at })
 	out := stages.Correlations(at)
 	for i, r := range out {
 		if s, next := all[i], all[i+1]; s.df1 > 1 {

@@ -7,6 +7,7 @@ import (
 
 	"breakbook/models/dist"
 	"breakbook/models/halving"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
@@ -59,11 +60,7 @@ func thinned(from []int) []int {
 	if len(from) <= mostMade {
 		return from
 	}
-	out := make([]int, mostMade)
-	for i := range out {
-		out[i] = from[i*len(from)/mostMade]
-	}
-	return out
+	return lists.Made(mostMade, func(i int) int { return from[i*len(from)/mostMade] })
 }
 
 // drawn draws the specimens of a series whose first levels are a pair: the row of each, and its place in order.
@@ -90,11 +87,7 @@ func (r madeRows) drawn(levels int, pair [2]int, perLevel int) drawn {
 // columns is a design for drawn specimens: the baseline, which is the pair's first level, a column for each other
 // level in order, the other terms.
 func (d drawn) columns(r madeRows) [][]float64 {
-	out := make([][]float64, len(r.x[0]))
-	for c := range out {
-		out[c] = make([]float64, d.perLevel*len(d.order))
-	}
-	return out
+	return lists.Made(len(r.x[0]), func(c int) []float64 { return make([]float64, d.perLevel*len(d.order)) })
 }
 
 // each visits the specimens of a series that is drawn, and fills their columns.
@@ -145,12 +138,7 @@ func shareShown(ctx context.Context, series int, seed uint64,
 			return nil
 		}
 	}))
-	count := 0
-	for _, s := range seen {
-		if s {
-			count++
-		}
-	}
+	count := lists.Count(seen, func(s bool) bool { return s })
 	return math.Min(float64(count)/float64(series), 1-0.5/float64(series))
 }
 

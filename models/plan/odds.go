@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"breakbook/models/halving"
+	"breakbook/models/lists"
 	"breakbook/models/odds"
 	"breakbook/models/parallel"
 )
@@ -226,10 +227,7 @@ func (r oddsRows) lost(p []float64, i, j int) (float64, error) {
 		}
 		return out
 	}
-	x := make([][]float64, len(r.x))
-	for row := range x {
-		x[row] = one(r.x[row])
-	}
+	x := lists.Made(len(r.x), func(row int) []float64 { return one(r.x[row]) })
 	value := func(beta []float64) float64 {
 		sum := 0.0
 		for row, own := range x {

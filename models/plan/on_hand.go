@@ -2,6 +2,8 @@ package plan
 
 import (
 	"slices"
+
+	"breakbook/models/lists"
 )
 
 // OnHand is what candidates are made of, where each is one blank that there is with one of the levels
@@ -37,10 +39,7 @@ func newHand(on OnHand, n int) *hand {
 		h.count = append(h.count, make([]int, boards))
 		var cells [][][]int
 		for _, level := range on.Level {
-			each := make([][]int, boards)
-			for b := range each {
-				each[b] = make([]int, slices.Max(level)+1)
-			}
+			each := lists.Made(boards, func(b int) []int { return make([]int, slices.Max(level)+1) })
 			cells = append(cells, each)
 		}
 		h.cells = append(h.cells, cells)

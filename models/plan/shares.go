@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/models/halving"
+	"breakbook/models/lists"
 
 	"gonum.org/v1/gonum/stat/combin"
 )
@@ -111,10 +112,7 @@ func (s Shares) shown(n int) shownTables {
 		for a := first; a <= last; a++ {
 			p = append(p, math.Exp(t.lnAll[a]+t.lnAll[total-a]-all))
 		}
-		order := make([]int, len(p))
-		for i := range order {
-			order[i] = i
-		}
+		order := lists.Indices(len(p))
 		slices.SortStableFunc(order, func(i, j int) int {
 			if p[i] < p[j] {
 				return -1

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"breakbook/models/dist"
+	"breakbook/models/lists"
 )
 
 // Uneven is a plan of one factor with a number of specimens of its own for every level: N[i] of level i, two
@@ -74,10 +75,7 @@ func (m Uneven) Layout() [][]int {
 		return out
 	}
 	size := m.Blocks.Each * k
-	out := make([][]int, (m.all()+size-1)/size)
-	for b := range out {
-		out[b] = make([]int, k)
-	}
+	out := lists.Made((m.all()+size-1)/size, func(b int) []int { return make([]int, k) })
 	next := 0
 	for i, n := range m.N {
 		for range n {

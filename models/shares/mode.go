@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 
 	"breakbook/models/design"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
@@ -66,10 +67,7 @@ func (g *logistic) varies() bool {
 
 // columns of a set of terms, the baseline first.
 func (g *logistic) columns(set uint64) [][]float64 {
-	baseline := make([]float64, len(g.all))
-	for i := range baseline {
-		baseline[i] = 1
-	}
+	baseline := slices.Repeat([]float64{1}, len(g.all))
 	out := [][]float64{baseline}
 	for t, columns := range g.terms {
 		if set>>t&1 == 1 {
@@ -180,10 +178,7 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 		for i := range order {
 			order[i] = float64(i)
 		}
-		mixed := make([][]float64, len(own))
-		for k := range mixed {
-			mixed[k] = make([]float64, len(ones))
-		}
+		mixed := lists.Made(len(own), func(k int) []float64 { return make([]float64, len(ones)) })
 		columns := slices.Concat(rest, mixed)
 		return func(draw *rand.Rand, from, to int) error {
 			for i := from; i < to; i++ {
@@ -198,11 +193,6 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 			return nil
 		}
 	})
-	b := 0
-	for _, w := range asWell {
-		if w {
-			b++
-		}
-	}
+	b := lists.Count(asWell, func(w bool) bool { return w })
 	return float64(b+1) / float64(o.Times+1), err
 }

@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"breakbook/models/design"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
@@ -204,10 +205,7 @@ func (r *Result) resample(ctx context.Context, g resampler, p *precedence, n int
 	drawn = slices.DeleteFunc(drawn, func(v []float64) bool { return v == nil })
 	r.Resamples = len(drawn)
 	for t := range r.Shares {
-		one := make([]float64, len(drawn))
-		for i, v := range drawn {
-			one[i] = v[t]
-		}
+		one := lists.Mapped(drawn, func(v []float64) float64 { return v[t] })
 		slices.Sort(one)
 		r.Shares[t].Low, r.Shares[t].High = math.NaN(), math.NaN()
 		if float64(len(one)) >= leastFitted*float64(o.Resamples) && len(one) > 1 {

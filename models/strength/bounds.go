@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 )
@@ -95,10 +96,7 @@ func BoundsRange(ctx context.Context, load []float64, ended []bool, confidence f
 }
 
 func ordered(ctx context.Context, load []float64) []int {
-	order := make([]int, len(load))
-	for i := range order {
-		order[i] = i
-	}
+	order := lists.Indices(len(load))
 	parallel.SortFunc(ctx, order, func(a, b int) int { return cmp.Compare(load[a], load[b]) })
 	return order
 }

@@ -8,6 +8,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -68,10 +69,7 @@ func newModel(ctx context.Context, s Sample, d Distribution) *model {
 		if m.unit[j] = math.Sqrt(m.unit[j]); m.unit[j] == 0 {
 			m.unit[j] = 1
 		}
-		values := make([]float64, len(m.groups))
-		for g, span := range m.groups {
-			values[g] = c[order[span[0]]] / m.unit[j]
-		}
+		values := lists.Mapped(m.groups, func(span [2]int) float64 { return c[order[span[0]]] / m.unit[j] })
 		m.columns = append(m.columns, values)
 	}
 	return m

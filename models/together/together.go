@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/stat"
 
 	"breakbook/models/design"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -130,11 +131,5 @@ func cramer(ctx context.Context, a, b design.Variable) float64 {
 }
 
 func positive(v []float64) int {
-	k := 0
-	for _, x := range v {
-		if x > 0 {
-			k++
-		}
-	}
-	return k
+	return lists.Count(v, func(x float64) bool { return x > 0 })
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
@@ -202,10 +203,7 @@ func (r *rerun) specimens(old *session.Session) {
 }
 
 func namesOf(f *frames.Frame) []string {
-	out := make([]string, f.Len())
-	for row := range out {
-		out[row] = f.SpecimenName(row)
-	}
+	out := lists.Made(f.Len(), f.SpecimenName)
 	slices.Sort(out)
 	return slices.Compact(out)
 }

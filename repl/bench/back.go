@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -49,10 +50,7 @@ func withBack(k *session.Call, rows []int) page.Sentence {
 	for _, row := range rows {
 		mask[row] = true
 	}
-	names := make([]string, len(rows))
-	for i, row := range rows {
-		names[i] = s.Whole.SpecimenName(row)
-	}
+	names := lists.Mapped(rows, func(row int) string { return s.Whole.SpecimenName(row) })
 	back := k.Session.WithFrame(s.Series, s.Whole.BringBack(mask))
 	o, err := carry(k.Quiet(back, k.Command, mask))
 	aside := say.Plural(len(names), "Specimen ", "Specimens ") + strings.Join(names, ", ") +

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"breakbook/frames/files"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/help"
@@ -125,10 +126,7 @@ func askHelp(k *session.Call, cmd *phrase.AskHelp) (*session.Outcome, error) {
 		return nil, nil
 	}
 	if topic, list, ok := help.OnTopic(word, k.Session); ok {
-		var rows []helpRow
-		for _, h := range list {
-			rows = append(rows, helpRow{h.Example, h.Text})
-		}
+		rows := lists.Mapped(list, func(h help.Entry) helpRow { return helpRow{h.Example, h.Text} })
 		k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: topic.Name, Title: page.Say(topic.Name + ": " +
 			topic.About)},
 			rows, nil)}
@@ -186,10 +184,7 @@ type topicRow struct {
 
 // topicTable lists the pages of the help.
 func topicTable() page.Table {
-	var rows []topicRow
-	for _, t := range help.Topics {
-		rows = append(rows, topicRow{t.Name, t.About})
-	}
+	rows := lists.Mapped(help.Topics, func(t help.Topic) topicRow { return topicRow{t.Name, t.About} })
 	return page.Filled(page.Table{ID: "topics", Title: page.Say("Help by topic"),
 		Note: page.Say("help compare, help fit: one command; help residual: a word of results; " +
 			"help all: every command")},

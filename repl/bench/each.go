@@ -95,10 +95,7 @@ func levelsLeft(k *session.Call, ref phrase.ColumnRef) ([]string, error) {
 	if err != nil {
 		return nil, err
 	}
-	mask := make([]bool, f.Len())
-	for row := range mask {
-		mask[row] = true
-	}
+	mask := slices.Repeat([]bool{true}, f.Len())
 	if c := k.Command.Clauses().For; c != nil {
 		if mask, err = session.Where(k.Context, f, c); err != nil {
 			return nil, err

@@ -3,6 +3,7 @@ package bench
 import (
 	"slices"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
 )
@@ -91,12 +92,7 @@ func (w *dropping) column(ref *phrase.ColumnRef) *phrase.ColumnRef {
 func (w *dropping) terms(t phrase.Terms) phrase.Terms {
 	var out []phrase.Term
 	for _, term := range t.List {
-		var factors []phrase.Factor
-		for _, f := range term.Factors {
-			if !w.drops(f.Column.Column) {
-				factors = append(factors, f)
-			}
-		}
+		factors := lists.Where(term.Factors, func(f phrase.Factor) bool { return !w.drops(f.Column.Column) })
 		if len(factors) == 0 {
 			continue
 		}

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -145,12 +146,7 @@ func (n *follower) stagedPlan(response string) string {
 	if waits == nil {
 		return ""
 	}
-	broken := 0
-	for _, w := range waits {
-		if !w {
-			broken++
-		}
-	}
+	broken := lists.Count(waits, func(w bool) bool { return !w })
 	all := n.s.Results()
 	slices.Reverse(all)
 	for _, known := range all {

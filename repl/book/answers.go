@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
 )
@@ -35,10 +36,7 @@ func Answers(entries []page.Entry) []page.Entry {
 			best[e.Response] = e
 		}
 	}
-	var out []page.Entry
-	for _, response := range order {
-		out = append(out, best[response])
-	}
+	out := lists.Mapped(order, func(response string) page.Entry { return best[response] })
 	slices.SortStableFunc(out, func(a, b page.Entry) int { return drove(b) - drove(a) })
 	return out[:min(len(out), mostFindings)]
 }

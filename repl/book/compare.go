@@ -13,6 +13,7 @@ import (
 	"strconv"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
 )
@@ -126,11 +127,7 @@ func (c *comparison) entries(before, after []record) {
 }
 
 func inputs(rs []record) []string {
-	out := make([]string, len(rs))
-	for i, r := range rs {
-		out[i] = r.input()
-	}
-	return out
+	return lists.Mapped(rs, func(r record) string { return r.input() })
 }
 
 // pair compares an entry with itself. Where it worked in one run alone, that and

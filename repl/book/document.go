@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
 )
@@ -95,10 +96,7 @@ func (d Document) title() string {
 	if len(d.Series) == 0 {
 		return defaultTitle
 	}
-	names := make([]string, len(d.Series))
-	for i, s := range d.Series {
-		names[i] = render.Clean(s.Name)
-	}
+	names := lists.Mapped(d.Series, func(s Series) string { return render.Clean(s.Name) })
 	return "Tests of " + listed(names)
 }
 

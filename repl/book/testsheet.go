@@ -11,6 +11,7 @@ import (
 	"sync"
 	"unicode/utf8"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
@@ -74,10 +75,7 @@ func TestSheet(ctx context.Context, p page.Printed, o render.Options) (_ []byte,
 			}
 			for i, row := range d.Rows {
 				parallel.LookAt(ctx, i)
-				cells := make([]string, len(part))
-				for to, c := range part {
-					cells[to] = render.Clean(row[c])
-				}
+				cells := lists.Mapped(part, func(c int) string { return render.Clean(row[c]) })
 				t.Rows = append(t.Rows, cells)
 			}
 			day.Tables = append(day.Tables, t)
@@ -197,9 +195,5 @@ func paper(widths []int, parts [][]int) string {
 }
 
 func allClean(texts []string) []string {
-	out := make([]string, len(texts))
-	for i, text := range texts {
-		out[i] = render.Clean(text)
-	}
-	return out
+	return lists.Mapped(texts, render.Clean)
 }

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"sort"
+
+	"breakbook/models/lists"
 )
 
 // stopped is what drawing panics with, up to Bytes, once its context is done: the loops it
@@ -34,10 +36,7 @@ const breath = 1 << 14
 
 // ordered is the order of n things by less, equal ones as they were.
 func ordered(ctx context.Context, n int, less func(a, b int) bool) []int {
-	order := make([]int, n)
-	for i := range order {
-		order[i] = i
-	}
+	order := lists.Indices(n)
 	untilLook := breath
 	sort.SliceStable(order, func(a, b int) bool {
 		if untilLook--; untilLook == 0 {

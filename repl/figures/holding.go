@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 
+	"breakbook/models/lists"
+
 	"gonum.org/v1/plot/vg"
 )
 
@@ -56,12 +58,7 @@ func (s *sheet) layHolding(bottom vg.Length) {
 		s.put(s.holdingName(h.Label), s.tick, ink, s.data.Min.X-s.gap, 1, y)
 		edge := vg.Length(math.Inf(-1))
 		for _, t := range s.x.ticks {
-			n := 0
-			for _, end := range h.Ends {
-				if s.x.of(end) >= t.at {
-					n++
-				}
-			}
+			n := lists.Count(h.Ends, func(end float64) bool { return s.x.of(end) >= t.at })
 			words := strconv.Itoa(n)
 			at, half := s.atX(t.at), s.width(words, s.tick)/2
 			if at-half < edge || at+half > s.size.X {

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -122,10 +123,7 @@ func (s *sheet) drawRules(c draw.Canvas) {
 
 // points turns values into the scales' own terms, in order of x.
 func (s *sheet) points(x, y []float64) plotter.XYs {
-	xy := make(plotter.XYs, len(x))
-	for i := range x {
-		xy[i] = plotter.XY{X: s.x.of(x[i]), Y: s.y.of(y[i])}
-	}
+	xy := lists.Made(len(x), func(i int) plotter.XY { return plotter.XY{X: s.x.of(x[i]), Y: s.y.of(y[i])} })
 	sorted := make(plotter.XYs, len(xy))
 	for n, i := range ordered(s.ctx, len(xy), func(a, b int) bool { return xy[a].X < xy[b].X }) {
 		sorted[n] = xy[i]

@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/plot/vg"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -73,10 +74,7 @@ const crowdNear = 8
 func (s *sheet) swarms(all []specimen, groups [][]int, mark, reach, clear vg.Length, crowded bool) ([]vg.Length, bool) {
 	out := make([]vg.Length, len(all))
 	for _, g := range groups {
-		y := make([]float64, len(g))
-		for j, i := range g {
-			y[j] = float64(all[i].at.Y)
-		}
+		y := lists.Mapped(g, func(i int) float64 { return float64(all[i].at.Y) })
 		dx, ok := swarm(s.ctx, y, float64(mark)*2.2, float64(reach), float64(clear))
 		if !ok {
 			if !crowded {
@@ -107,10 +105,7 @@ func groupByX(ctx context.Context, xs []float64) [][]int {
 
 // abreast is how many intervals stand side by side at one x, at most.
 func (s *sheet) abreast() int {
-	var xs []float64
-	for _, v := range only[page.Interval](s.figure.Layers) {
-		xs = append(xs, v.X)
-	}
+	xs := lists.Mapped(only[page.Interval](s.figure.Layers), func(v page.Interval) float64 { return v.X })
 	most := 0
 	for _, g := range groupByX(s.ctx, xs) {
 		most = max(most, len(g))
@@ -122,10 +117,7 @@ func (s *sheet) abreast() int {
 // they have the colour and shape of their look; else they are dark.
 func (s *sheet) placeIntervals(withSpecimens bool) []interval {
 	layers := only[page.Interval](s.figure.Layers)
-	var xs []float64
-	for _, v := range layers {
-		xs = append(xs, v.X)
-	}
+	xs := lists.Mapped(layers, func(v page.Interval) float64 { return v.X })
 	apart := s.apart(withSpecimens)
 	out := make([]interval, len(layers))
 	for _, g := range groupByX(s.ctx, xs) {

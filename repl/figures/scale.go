@@ -4,6 +4,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"breakbook/models/lists"
 )
 
 // scale is a number axis. Values are moved by offset and divided by unit first, so that tick labels stay short and no
@@ -119,11 +121,7 @@ func tickLabel(v float64, digits int) string {
 
 // labels are the tick labels, bottom to top.
 func (s *scale) labels() []string {
-	out := make([]string, len(s.ticks))
-	for i, t := range s.ticks {
-		out[i] = t.label
-	}
-	return out
+	return lists.Mapped(s.ticks, func(t tick) string { return t.label })
 }
 
 // axisLabel is the axis label with its unit, and with what was taken off the tick

@@ -11,6 +11,8 @@ import (
 	"slices"
 	"strconv"
 
+	"breakbook/models/lists"
+
 	"golang.org/x/image/font/sfnt"
 )
 
@@ -252,12 +254,7 @@ func tablesOf(font []byte) map[string][]byte {
 
 // assembled is a typeface of the kept tables.
 func assembled(tables map[string][]byte) []byte {
-	var names []string
-	for _, name := range keptTables {
-		if len(tables[name]) > 0 {
-			names = append(names, name)
-		}
-	}
+	names := lists.Where(keptTables, func(name string) bool { return len(tables[name]) > 0 })
 	n := len(names)
 	log := 0
 	for 1<<(log+1) <= n {

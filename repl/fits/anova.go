@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -70,10 +71,7 @@ func analyse(k *session.Call, cmd *phrase.Anova, f *fitted.Fit) (*session.Outcom
 	if err != nil {
 		return nil, err
 	}
-	p := make([]float64, len(f.Model().Terms))
-	for i := range p {
-		p[i] = math.NaN()
-	}
+	p := lists.Made(len(f.Model().Terms), func(i int) float64 { return math.NaN() })
 	if adjustment != linear.Sequential { // whose p is not that of the effects, each adjusted for all others
 		for _, s := range a.Sources {
 			p[s.Term] = s.P

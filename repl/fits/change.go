@@ -6,6 +6,7 @@ import (
 
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/place"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -176,10 +177,7 @@ func shapes(k *session.Call, f *fitted.Fit) (tables []page.Table, findings []pag
 		word = phrase.Kink
 	}
 	rows = append(rows, shapeRow{"a " + word, 0, f.AICc, f.Sigma, float64(f.Parameters()), math.NaN()})
-	aicc := make([]float64, len(rows))
-	for i, r := range rows {
-		aicc[i] = r.AICc
-	}
+	aicc := lists.Mapped(rows, func(r shapeRow) float64 { return r.AICc })
 	for i, w := range weights(aicc) {
 		rows[i].Support = w
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -86,11 +87,7 @@ func (t *driven) sentences() []page.Sentence {
 	if len(t.With) == 0 {
 		return t.lines
 	}
-	var out []page.Sentence
-	for _, line := range t.lines {
-		out = append(out, page.Say(t.Said()+", ", line))
-	}
-	return out
+	return lists.Mapped(t.lines, func(line page.Sentence) page.Sentence { return page.Say(t.Said()+", ", line) })
 }
 
 // listed names several factors with their intervals in one sentence.

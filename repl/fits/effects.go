@@ -8,6 +8,7 @@ import (
 	"breakbook/models/compare"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -242,10 +243,7 @@ func (t describer) difference(a, b linear.Point) ([]float64, bool) {
 	if !oka || !okb {
 		return nil, false
 	}
-	w := make([]float64, len(wa))
-	for i := range wa {
-		w[i] = wa[i] - wb[i]
-	}
+	w := lists.Made(len(wa), func(i int) float64 { return wa[i] - wb[i] })
 	return w, true
 }
 

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -210,10 +211,7 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 		plain.Among = &phrase.Columns{List: append(slices.Clone(refs), phrase.ColumnRef{Column: frames.SeriesColumn}),
 			At: cmd.Among.At}
 	}
-	var kinds []phrase.ColumnRef
-	for _, name := range by {
-		kinds = append(kinds, phrase.ColumnRef{Column: name})
-	}
+	kinds := lists.Mapped(by, func(name string) phrase.ColumnRef { return phrase.ColumnRef{Column: name} })
 	if err := shareKinds(now, d, &plain, cmd.Y, kinds, cmd.Past.At); err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/place"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -224,10 +225,7 @@ func clearest(f *fitted.Fit, k *session.Call, p prediction, others []prediction,
 	var answers []verdict.Answer
 	best := 0.0
 	for _, o := range others {
-		d := make([]float64, len(p.weights))
-		for i := range d {
-			d[i] = o.weights[i] - p.weights[i]
-		}
+		d := lists.Made(len(p.weights), func(i int) float64 { return o.weights[i] - p.weights[i] })
 		g, e, can := t.gap(d, settings*len(others))
 		if !can {
 			continue

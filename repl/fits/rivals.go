@@ -10,6 +10,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/mixed"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -177,10 +178,7 @@ func sameSpecimens(k *session.Call, list []rival, names []phrase.Name) error {
 // weigh shares a weight of 1 out by AICc (Akaike 1978; Burnham & Anderson 2002, 2.9); all
 // are NaN where one has none.
 func weigh(list []rival) {
-	aicc := make([]float64, len(list))
-	for i, r := range list {
-		aicc[i] = r.aicc
-	}
+	aicc := lists.Mapped(list, func(r rival) float64 { return r.aicc })
 	for i, w := range weights(aicc) {
 		list[i].weight = w
 	}

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
 )
@@ -50,12 +51,7 @@ func alike(c phrase.Condition) func(phrase.Condition) bool {
 func WithCondition(c *phrase.Command, conditions []phrase.Condition) string {
 	c = c.Copy()
 	own := c.Clauses().For
-	var joined []phrase.Condition
-	for _, one := range conditions {
-		if own == nil || !alike(own)(one) {
-			joined = append(joined, one)
-		}
-	}
+	joined := lists.Where(conditions, func(one phrase.Condition) bool { return own == nil || !alike(own)(one) })
 	if own != nil {
 		joined = append(joined, own)
 	}

@@ -10,6 +10,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/design"
+	"breakbook/models/lists"
 	"breakbook/models/shares"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -200,10 +201,7 @@ func sharesOutcome(k *session.Call, p *session.Shares, s *session.Sample, r *ses
 	for t := range p.Shares {
 		withoutNoise(&p.Shares[t])
 	}
-	var columns []string
-	for _, v := range p.Model.Variables {
-		columns = append(columns, v.Name)
-	}
+	columns := lists.Mapped(p.Model.Variables, func(v design.Variable) string { return v.Name })
 	pairs := k.Associations(s, r.Column.Name, columns)
 	mains := tell(p, k)
 	k.Entry.Find(inseparable(p, pairs, columns)...)

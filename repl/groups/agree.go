@@ -10,6 +10,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/units"
 	"breakbook/models/compare"
+	"breakbook/models/lists"
 	"breakbook/models/meta"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -156,10 +157,7 @@ func agreeMean(k *session.Call, of phrase.AgreeMean, by phrase.ColumnRef) (*sess
 	if t.QP < say.Alarm {
 		one.Gap.Answer = verdict.Differs
 	}
-	own := make([]verdict.Range, len(series))
-	for i, m := range series {
-		own[i] = m.Own(conf)
-	}
+	own := lists.Mapped(series, func(m meta.Series) verdict.Range { return m.Own(conf) })
 	return session.Tested(s, r, []string{by.Column}, []session.Answer{one}).Keeping(
 		session.Result{Columns: []string{by.Column},
 			Gaps: meansTogether(r, means, own, t.Mean, t.Range, by.Column, conf)}), nil

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"breakbook/models/compare"
+	"breakbook/models/lists"
 	"breakbook/models/meta"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -270,10 +271,7 @@ func effectsIn(ctx context.Context, g session.Group, codes []int, levels, ref in
 // tellStory puts the series of one level together and into words.
 func tellStory(k *session.Call, t *pooledEffect, r *session.Response, factor, against string,
 	conf float64) (err error) {
-	all := make([]meta.Series, len(t.effects))
-	for i, e := range t.effects {
-		all[i] = e.Series
-	}
+	all := lists.Mapped(t.effects, func(e seriesEffect) meta.Series { return e.Series })
 	if t.steps, err = meta.Steps(all, conf); err != nil {
 		return err
 	}

@@ -7,6 +7,7 @@ import (
 	"breakbook/frames"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/meta"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -187,12 +188,7 @@ func broughtTo(k *session.Call, s *session.Sample, columns []string, groups []se
 
 // shareOf is the share of specimens on a level.
 func shareOf(codes []int, level int) float64 {
-	n := 0
-	for _, c := range codes {
-		if c == level {
-			n++
-		}
-	}
+	n := lists.Count(codes, func(c int) bool { return c == level })
 	return float64(n) / float64(len(codes))
 }
 
@@ -202,12 +198,7 @@ func evenlyMade(all []design.Variable, groups []session.Group) bool {
 		for level := range v.Levels {
 			whole := shareOf(v.Codes, level)
 			for _, g := range groups {
-				n := 0
-				for _, row := range g.Rows {
-					if v.Codes[row] == level {
-						n++
-					}
-				}
+				n := lists.Count(g.Rows, func(row int) bool { return v.Codes[row] == level })
 				if math.Abs(float64(n)/float64(len(g.Rows))-whole) > 1e-9 {
 					return false
 				}

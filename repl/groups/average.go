@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/models/compare"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -15,10 +16,7 @@ import (
 // Average tells the mean, spread and interval of each group of specimens.
 func Average(k *session.Call, cmd *phrase.Average) (*session.Outcome, error) {
 	by := cmd.Categories()
-	var columns []string
-	for _, c := range by {
-		columns = append(columns, c.Column)
-	}
+	columns := lists.Mapped(by, func(c phrase.ColumnRef) string { return c.Column })
 	s, r, err := k.Measured(cmd.Y, columns...)
 	if err != nil {
 		return nil, err
@@ -29,10 +27,7 @@ func Average(k *session.Call, cmd *phrase.Average) (*session.Outcome, error) {
 	}
 	conf := k.Confidence()
 	k.Entry.Tables = []page.Table{groupTable(k.Context, r, columns, cells, conf)}
-	groups := make([]session.Group, len(cells))
-	for i, c := range cells {
-		groups[i] = c.Group
-	}
+	groups := lists.Mapped(cells, func(c session.Cell) session.Group { return c.Group })
 	k.Entry.Warn(smallLevels(groups))
 	mains := tellAverages(k, r, by, cells, valuesOf(groups), conf)
 	return session.Tested(s, r, columns, mains), nil
@@ -88,10 +83,7 @@ func tellAverages(k *session.Call, r *session.Response, by []phrase.ColumnRef, c
 			page.Share(conf), " interval ", page.Span{Low: m.Interval.Low, High: m.Interval.High, Unit: u}, ")."))
 		return nil
 	}
-	names := make([]string, len(cells))
-	for i, c := range cells {
-		names[i] = c.Level
-	}
+	names := lists.Mapped(cells, func(c session.Cell) string { return c.Level })
 	var means compare.Means
 	err := k.FewLevels(len(cells), by[0].Column, false)
 	if err == nil {

@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	limit "breakbook/models/limits"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -142,11 +143,7 @@ func among(codes, rows []int) []int {
 	if codes == nil {
 		return nil
 	}
-	out := make([]int, len(rows))
-	for i, row := range rows {
-		out[i] = codes[row]
-	}
-	return out
+	return lists.Mapped(rows, func(row int) int { return codes[row] })
 }
 
 // logNormalLimits are the log-normal's limits of levels that the normal gives none.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	limit "breakbook/models/limits"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -13,12 +14,7 @@ import (
 
 // differences compares the levels by what the share exceeds: each with each that has a limit.
 func (t *limitTeller) differences(r *session.Response) ([]session.Answer, error) {
-	with := 0
-	for _, l := range t.list {
-		if l.None == limit.Given && l.N >= limit.Fewest {
-			with++
-		}
-	}
+	with := lists.Count(t.list, func(l levelLimit) bool { return l.None == limit.Given && l.N >= limit.Fewest })
 	if with > limit.MostCompared {
 		t.k.Entry.Find(page.Say("Over ", limit.MostCompared,
 			" levels are not compared each with each; keep some of them with `for`."))
@@ -33,10 +29,7 @@ func (t *limitTeller) differences(r *session.Response) ([]session.Answer, error)
 	}
 	settings := t.k.Session.Settings()
 	c := limit.Comparing{Confidence: settings.Confidence, Worth: w.Value, Seed: settings.Seed, Progress: t.k.Progress()}
-	var limits []limit.Limit
-	for _, l := range t.list {
-		limits = append(limits, l.Limit)
-	}
+	limits := lists.Mapped(t.list, func(l levelLimit) limit.Limit { return l.Limit })
 	all, err := limit.Differences(t.k.Context, limits, t.o, c)
 	if err != nil || len(all) == 0 {
 		return nil, err

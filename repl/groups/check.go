@@ -13,6 +13,7 @@ import (
 	"breakbook/models/curves"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -417,10 +418,7 @@ func (c *checker) oddOnes() error {
 	if err != nil {
 		return err
 	}
-	var names []string
-	for _, s := range steps[:n] {
-		names = append(names, c.sample.Frame.SpecimenName(s.Specimen))
-	}
+	names := lists.Mapped(steps[:n], func(s checks.Odd) string { return c.sample.Frame.SpecimenName(s.Specimen) })
 	shown := steps[max(n-1, 0)]
 	meaning := severalMeans(names)
 	c.rows = append(c.rows, testRow{many, page.Quantity{Value: shown.G}, shown.DF, math.NaN(), meaning})
@@ -476,10 +474,7 @@ func (c *checker) fan() {
 // drift goes by the column marked as order, else by the rows of the file.
 func (c *checker) drift() {
 	test := "drift in row order (no column is marked as order)"
-	order := make([]float64, len(c.sample.Rows))
-	for i, row := range c.sample.Rows {
-		order[i] = float64(row)
-	}
+	order := lists.Mapped(c.sample.Rows, func(row int) float64 { return float64(row) })
 	if marked, ok := c.sample.Frame.RoleColumn(frames.Order); ok && marked.Kind == frames.Number {
 		if numbers, err := c.sample.Number(marked.Name); err == nil {
 			test, order = "drift in test order ("+marked.Name+")", numbers

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/models/compare"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -179,10 +180,7 @@ func reshuffling(k *session.Call, asked *phrase.Count, fam *fitted.Family, value
 	var blocks [][]int
 	if block != nil {
 		for _, g := range groups {
-			var level []int
-			for _, row := range g.Rows {
-				level = append(level, block[row])
-			}
+			level := lists.Mapped(g.Rows, func(row int) int { return block[row] })
 			blocks = append(blocks, level)
 		}
 	}
@@ -245,11 +243,7 @@ func onLevel(err error, by phrase.ColumnRef, groups []session.Group, alone strin
 
 // valuesOf are the values of each level.
 func valuesOf(groups []session.Group) [][]float64 {
-	values := make([][]float64, len(groups))
-	for i, g := range groups {
-		values[i] = g.Values
-	}
-	return values
+	return lists.Mapped(groups, func(g session.Group) []float64 { return g.Values })
 }
 
 // smallLevels warns of levels that are too small to say much; nil where there are none.

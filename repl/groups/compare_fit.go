@@ -8,6 +8,7 @@ import (
 	"breakbook/models/compare"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -127,10 +128,7 @@ func reshuffleDesign(l *fitted.Levels) compare.ReshuffleDesign {
 	var out compare.ReshuffleDesign
 	f, variable := l.Fit, l.Variable
 	m := f.Model()
-	root := make([]float64, len(f.Response))
-	for i := range root {
-		root[i] = math.Sqrt(m.Weight(i))
-	}
+	root := lists.Made(len(f.Response), func(i int) float64 { return math.Sqrt(m.Weight(i)) })
 	times := func(v []float64) []float64 {
 		out := make([]float64, len(v))
 		for i, x := range v {
@@ -152,10 +150,7 @@ func reshuffleDesign(l *fitted.Levels) compare.ReshuffleDesign {
 		}
 	}
 	for _, one := range l.Levels {
-		level := make([]float64, len(own))
-		for i, j := range own {
-			level[i] = one.Weights[j]
-		}
+		level := lists.Mapped(own, func(j int) float64 { return one.Weights[j] })
 		out.Levels = append(out.Levels, level)
 	}
 	return out

@@ -8,6 +8,7 @@ import (
 	"sort"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/strength"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -150,10 +151,7 @@ func fittedCurves(k *session.Call, u *oneMode, fig *page.Figure, least, most flo
 // steps is a product-limit curve in percent, from the least load drawn to the group's last, with
 // every specimen on it; those that broke another way stand back.
 func steps(ctx context.Context, f *frames.Frame, g session.Group, ended []bool, least float64, look int) []page.Layer {
-	mine := make([]bool, len(g.Rows))
-	for i, row := range g.Rows {
-		mine[i] = ended[row]
-	}
+	mine := lists.Mapped(g.Rows, func(row int) bool { return ended[row] })
 	line := page.Line{X: []float64{least}, Y: []float64{100}, Look: look}
 	at := 100.0
 	curve := strength.ProductLimit(ctx, g.Values, mine)

@@ -10,6 +10,7 @@ import (
 	"breakbook/frames"
 	"breakbook/models/design"
 	"breakbook/models/doubts"
+	"breakbook/models/lists"
 	"breakbook/models/odds"
 	"breakbook/models/shares"
 	"breakbook/models/verdict"
@@ -56,10 +57,7 @@ func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 	if err := d.settlePairs(all); err != nil {
 		return nil, err
 	}
-	p := make([]float64, len(all))
-	for i, t := range all {
-		p[i] = t.P
-	}
+	p := lists.Mapped(all, func(t *modeDriven) float64 { return t.P })
 	for i, joined := range doubts.Holm(p) {
 		all[i].Decide(all[i].answers(), joined, 1-k.Confidence())
 	}
@@ -174,10 +172,7 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 		return nil, k.NoFactors(err, excluded)
 	}
 	d.factors, d.excluded = kept, append(d.excluded, few...)
-	var columns []string
-	for _, one := range d.factors {
-		columns = append(columns, one.Name)
-	}
+	columns := lists.Mapped(d.factors, func(one *session.Factor) string { return one.Name })
 	d.sample, err = k.Broken(d.column, level, columns...)
 	return asked, err
 }
@@ -245,10 +240,7 @@ func (d *modeDrivers) odds(mode phrase.Is, codes []int, terms phrase.Terms) (*mo
 
 // columnsOf are the columns of a term, each once.
 func columnsOf(m design.Model, t design.Term) []string {
-	var out []string
-	for _, f := range t.Factors {
-		out = append(out, m.Variables[f.Variable].Name)
-	}
+	out := lists.Mapped(t.Factors, func(f design.Factor) string { return m.Variables[f.Variable].Name })
 	slices.Sort(out)
 	return slices.Compact(out)
 }

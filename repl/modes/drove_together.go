@@ -9,6 +9,7 @@ import (
 
 	"breakbook/models/doubts"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -58,10 +59,7 @@ func (d *modeDrivers) tryPairs(mode phrase.Is, codes []int, full *modeOdds, ende
 // settlePairs keeps of each way of failing the pair that is clearest, where it is clear (Holm over all that
 // were tried) and moves the chance by what is worth having; its factors are told at each other's settings.
 func (d *modeDrivers) settlePairs(all []*modeDriven) error {
-	p := make([]float64, len(d.pairs))
-	for i, pair := range d.pairs {
-		p[i] = pair.p
-	}
+	p := lists.Mapped(d.pairs, func(pair *modePair) float64 { return pair.p })
 	for i, joined := range doubts.Holm(p) {
 		d.pairs[i].p = joined
 	}

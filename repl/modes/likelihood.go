@@ -11,6 +11,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/dist"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
@@ -43,10 +44,7 @@ func (p placed) row(at linear.Point) ([]float64, bool) {
 	if !ok {
 		return nil, false
 	}
-	w := make([]float64, len(p.kept))
-	for i, j := range p.kept {
-		w[i] = all[j]
-	}
+	w := lists.Mapped(p.kept, func(j int) float64 { return all[j] })
 	return w, true
 }
 

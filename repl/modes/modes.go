@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/models/incidence"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -183,12 +184,7 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 		k.Entry.Find(modesShared(c.mode.Column, under, commonest, conf))
 	}
 	if len(whole) > 0 {
-		n := 0
-		for _, w := range modeOf {
-			if w == incidence.Whole {
-				n++
-			}
-		}
+		n := lists.Count(modeOf, func(w int) bool { return w == incidence.Whole })
 		k.Entry.Find(takenAsWhole(c.mode.Column, whole, n))
 	}
 }

@@ -9,6 +9,7 @@ import (
 
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/strength"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -50,12 +51,7 @@ func (u *oneMode) strengths(k *session.Call, conf float64) ([]levelStrength, err
 
 // rowOf is a point of a variable in the first column of a table: with its column where several are categories.
 func (u *oneMode) rowOf(v design.Variable, point string) string {
-	categories := 0
-	for _, o := range u.Place.Model().Variables {
-		if o.IsCategory() {
-			categories++
-		}
-	}
+	categories := lists.Count(u.Place.Model().Variables, func(o design.Variable) bool { return o.IsCategory() })
 	if v.IsCategory() && categories > 1 {
 		return v.Name + ": " + point
 	}
@@ -212,13 +208,7 @@ func thinLevels(v design.Variable, ended []bool) (drop, counts []int) {
 }
 
 func count(mask []bool) int {
-	n := 0
-	for _, is := range mask {
-		if is {
-			n++
-		}
-	}
-	return n
+	return lists.Count(mask, func(is bool) bool { return is })
 }
 
 // tooFew is the problem of hardly any break of the mode.

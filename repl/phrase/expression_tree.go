@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase/scan"
 )
 
@@ -126,7 +127,7 @@ func (e Arithmetic) String() string {
 }
 
 func (e FunctionOf) String() string {
-	return e.Function + "(" + strings.Join(Mapped(e.Arguments, Expression.String), ", ") + ")"
+	return e.Function + "(" + strings.Join(lists.Mapped(e.Arguments, Expression.String), ", ") + ")"
 }
 
 func (e Choose) String() string {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"unicode"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase/scan"
 )
 
@@ -109,15 +110,6 @@ func SpelledAmount(a Amount) string {
 	return spelledNumber(x) + "%"
 }
 
-// Mapped is f of each.
-func Mapped[A, B any](list []A, f func(A) B) []B {
-	out := make([]B, len(list))
-	for i, x := range list {
-		out[i] = f(x)
-	}
-	return out
-}
-
 // columns writes columns and what is made of them.
 func (s spelling) columns(held any) string {
 	switch n := held.(type) {
@@ -126,7 +118,7 @@ func (s spelling) columns(held any) string {
 	case Columns:
 		return joined(n.List, s.column)
 	case Stack:
-		return strings.Join(Mapped(n.List, func(c Columns) string { return joined(c.List, s.column) }), " below ")
+		return strings.Join(lists.Mapped(n.List, func(c Columns) string { return joined(c.List, s.column) }), " below ")
 	case LevelRef:
 		return s.name(n.Level)
 	case Levels:
@@ -139,7 +131,7 @@ func (s spelling) columns(held any) string {
 		return joined(n.List, s.block)
 	case Given:
 		return joined(n.List, func(g GivenItem) string {
-			return s.column(g.Column) + " " + strings.Join(Mapped(g.Values, s.value), " or ")
+			return s.column(g.Column) + " " + strings.Join(lists.Mapped(g.Values, s.value), " or ")
 		})
 	case Amounts:
 		return joined(n.List, SpelledAmount)
@@ -214,7 +206,7 @@ func (s spelling) factor(f Factor) string {
 }
 
 func (s spelling) block(b BlockRef) string {
-	return strings.Join(Mapped(append([]ColumnRef{b.Column}, b.Within...), s.column), " within ")
+	return strings.Join(lists.Mapped(append([]ColumnRef{b.Column}, b.Within...), s.column), " within ")
 }
 
 func (s spelling) value(v Value) string {

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
 )
@@ -143,7 +144,7 @@ func (w *lineWriter) slot(s pattern.Slot, held any) string {
 	case Texts:
 		return joined(n.List, sp.name)
 	case Files:
-		return strings.Join(Mapped(n.Paths, sp.file), " ")
+		return strings.Join(lists.Mapped(n.Paths, sp.file), " ")
 	case File:
 		return sp.file(n)
 	case Name:
@@ -171,4 +172,6 @@ func (w *lineWriter) slot(s pattern.Slot, held any) string {
 	return sp.columns(held)
 }
 
-func joined[A any](list []A, f func(A) string) string { return strings.Join(Mapped(list, f), ", ") }
+func joined[A any](list []A, f func(A) string) string {
+	return strings.Join(lists.Mapped(list, f), ", ")
+}

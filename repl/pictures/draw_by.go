@@ -6,6 +6,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/compare"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -202,10 +203,7 @@ func orderOf(s *session.Sample) (ordering, error) {
 		at, err := s.Number(c.Name)
 		return ordering{at, session.AxisOf(c), " in test order", "test order"}, err
 	}
-	at := make([]float64, len(s.Rows))
-	for i, row := range s.Rows {
-		at[i] = float64(row + 1)
-	}
+	at := lists.Mapped(s.Rows, func(row int) float64 { return float64(row + 1) })
 	return ordering{at, page.Axis{Label: "Row of the series (no column is marked as order)"},
 		" as the rows stand in the sheet", "the rows as they stand in the sheet"}, nil
 }

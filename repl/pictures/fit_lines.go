@@ -6,6 +6,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/place"
 	"breakbook/repl/page"
@@ -106,10 +107,7 @@ func along(ctx context.Context, f *fitted.Fit, open *place.Open, variable, categ
 
 // stepsAlong are the places a line is computed at, with those it turns at.
 func stepsAlong(lo, hi float64, turns []float64) []float64 {
-	var out []float64
-	for i := range lineSteps + 1 {
-		out = append(out, lo+(hi-lo)*float64(i)/lineSteps)
-	}
+	out := lists.Made(lineSteps+1, func(i int) float64 { return lo + (hi-lo)*float64(i)/lineSteps })
 	for _, x := range turns {
 		if x > lo && x < hi {
 			out = append(out, x)

@@ -3,6 +3,7 @@ package plans
 import (
 	"math"
 
+	"breakbook/models/lists"
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -36,19 +37,11 @@ func (g *pilot) cells() int {
 }
 
 func (g *pilot) names() []string {
-	var out []string
-	for _, f := range g.factors {
-		out = append(out, f.Column)
-	}
-	return out
+	return lists.Mapped(g.factors, func(f phrase.ColumnRef) string { return f.Column })
 }
 
 func levelNames(groups []session.Group) []string {
-	var out []string
-	for _, g := range groups {
-		out = append(out, g.Level)
-	}
-	return out
+	return lists.Mapped(groups, func(g session.Group) string { return g.Level })
 }
 
 // readLevels reads the levels of a factor.

@@ -11,6 +11,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/files"
 	"breakbook/frames/reading"
+	"breakbook/models/lists"
 	"breakbook/models/plan"
 	"breakbook/models/resample"
 	"breakbook/repl/page"
@@ -221,11 +222,7 @@ func unevenRuns(p *session.Plan, draw *rand.Rand) [][]int {
 		blocks = &plan.Blocks{Each: 1, Whole: []bool{false}}
 	}
 	layout := plan.Uneven{N: p.Each, Blocks: blocks}.Layout()
-	var out [][]int
-	for _, b := range draw.Perm(len(layout)) {
-		out = append(out, shuffled(draw, eachSoOften(layout[b])))
-	}
-	return out
+	return lists.Mapped(draw.Perm(len(layout)), func(b int) []int { return shuffled(draw, eachSoOften(layout[b])) })
 }
 
 // eachSoOften has every kind so many times.

@@ -6,6 +6,7 @@ import (
 	"io"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 )
@@ -109,10 +110,7 @@ func markTable(b *bufio.Writer, s sheet, o Options) {
 	fmt.Fprintf(b, "| %s |\n| %s |\n", strings.Join(names, " | "), strings.Join(rules, " | "))
 	for r, row := range s.rows {
 		o.look(r)
-		cells := make([]string, len(row))
-		for c, text := range row {
-			cells[c] = mark(strings.ReplaceAll(text, padding, ""))
-		}
+		cells := lists.Mapped(row, func(text string) string { return mark(strings.ReplaceAll(text, padding, "")) })
 		fmt.Fprintf(b, "| %s |\n", strings.Join(cells, " | "))
 	}
 	b.WriteString("\n")

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -105,11 +106,7 @@ func (f format) text(x float64) string {
 }
 
 func scaled(xs []float64, by float64) []float64 {
-	out := make([]float64, len(xs))
-	for i, x := range xs {
-		out[i] = by * x
-	}
-	return out
+	return lists.Mapped(xs, func(x float64) float64 { return by * x })
 }
 
 // alignPoints pads numbers behind their last digit so that, set flush right,

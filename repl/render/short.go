@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -175,9 +176,6 @@ func nextLines(e page.Entry, o Options) string {
 	if len(e.Next) == 0 {
 		return ""
 	}
-	parts := make([]string, len(e.Next))
-	for i, line := range e.Next {
-		parts[i] = clean(line)
-	}
+	parts := lists.Mapped(e.Next, clean)
 	return paragraph("Next: ", indent, strings.Join(parts, "; "), o.width())
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -197,10 +198,7 @@ func field(f page.Figure, width int, o Options) (lines []string, legend string) 
 	}
 	x := newAxis(slices.Min(xs), slices.Max(xs), width-wide-2, mostTicks, o)
 	letter := lettersOf(f.Keys)
-	places := make([][]tally, sketchRows)
-	for r := range places {
-		places[r] = make([]tally, x.cells)
-	}
+	places := lists.Made(sketchRows, func(r int) []tally { return make([]tally, x.cells) })
 	for i := range xs {
 		mark := ""
 		if len(letter) > 0 {
@@ -216,10 +214,7 @@ func field(f page.Figure, width int, o Options) (lines []string, legend string) 
 				number, edge = t.text, "┤"
 			}
 		}
-		row := make([]string, x.cells)
-		for c := range row {
-			row[c] = places[r][c].text()
-		}
+		row := lists.Made(x.cells, func(c int) string { return places[r][c].text() })
 		lines = append(lines, strings.Repeat(" ", wide-screenWidth(number))+number+" "+edge+cells(row))
 	}
 	ruler := bottomAxis(x, f.X)

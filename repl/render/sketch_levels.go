@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -65,10 +66,7 @@ func fieldLegend(keys []page.Key, letter map[int]string, places [][]tally) strin
 	counted := most > 1
 	legend := oneSpecimen + " one specimen"
 	if len(letter) > 0 {
-		var names []string
-		for _, k := range keys {
-			names = append(names, letter[k.Look]+" "+clean(k.Label))
-		}
+		names := lists.Mapped(keys, func(k page.Key) string { return letter[k.Look] + " " + clean(k.Label) })
 		if stray {
 			names = append(names, oneSpecimen+" another level")
 		}

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -119,11 +120,7 @@ func sheetWidth(s sheet, group []int, o Options) int {
 }
 
 func allColumns(s sheet) []int {
-	out := make([]int, len(s.heads))
-	for i := range out {
-		out[i] = i
-	}
-	return out
+	return lists.Indices(len(s.heads))
 }
 
 // fold wraps columns of words, the widest first, until the sheet fits or all are narrow.

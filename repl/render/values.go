@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -21,10 +22,7 @@ func values(vs []page.Value, o Options) string {
 		return grouped(vs, o)
 	}
 	if len(vs) <= alsoAtMost {
-		parts := make([]string, len(vs))
-		for i, v := range vs {
-			parts[i] = named(v, o)
-		}
+		parts := lists.Mapped(vs, func(v page.Value) string { return named(v, o) })
 		return paragraph(indent+"Also: ", indent+indent, strings.Join(parts, "; ")+".", o.width())
 	}
 	return valueList(vs, o)

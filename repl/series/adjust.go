@@ -10,6 +10,7 @@ import (
 	"breakbook/frames/notation"
 	"breakbook/frames/origin"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -275,10 +276,7 @@ func (a *adjusting) noFit(cmd *phrase.Adjust, targets []target, message string) 
 }
 
 func namesOf(targets []target) string {
-	var out []string
-	for _, t := range targets {
-		out = append(out, t.Name)
-	}
+	out := lists.Mapped(targets, func(t target) string { return t.Name })
 	return strings.Join(out, " and ")
 }
 

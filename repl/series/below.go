@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -22,9 +23,9 @@ type blockRow struct {
 
 // PutBelow puts blocks of columns of the current series one below the other.
 func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
-	lists := append([]phrase.Columns{cmd.First}, cmd.More.List...)
-	blocks := make([][]string, len(lists))
-	for i, list := range lists {
+	columns := append([]phrase.Columns{cmd.First}, cmd.More.List...)
+	blocks := make([][]string, len(columns))
+	for i, list := range columns {
 		for _, c := range list.List {
 			blocks[i] = append(blocks[i], c.Column)
 		}
@@ -40,7 +41,7 @@ func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
 	}
 	next, met, err := f.PutBelow(k.Context, blocks)
 	if err != nil {
-		return nil, unfitBelow(f, lists, err)
+		return nil, unfitBelow(f, columns, err)
 	}
 	k.Entry.Series = name
 	k.Entry.Findings = []page.Sentence{putBelow(name, next.Len(), len(next.Columns()), met)}
@@ -59,13 +60,13 @@ func PutBelow(k *session.Call, cmd *phrase.PutBelow) (*session.Outcome, error) {
 }
 
 // unfitBelow puts its place in the line to what does not fit, and the line that helps.
-func unfitBelow(f *frames.Frame, lists []phrase.Columns, err error) error {
+func unfitBelow(f *frames.Frame, columns []phrase.Columns, err error) error {
 	var e *frames.Error
 	if !errors.As(err, &e) {
 		return err
 	}
-	p := page.Refuse(page.Code(e.Code), lists[0].At, e.Detail, e.Hint)
-	for _, list := range lists { // the last one: of a column that is named twice
+	p := page.Refuse(page.Code(e.Code), columns[0].At, e.Detail, e.Hint)
+	for _, list := range columns { // the last one: of a column that is named twice
 		for _, c := range list.List {
 			if c.Column == e.Column {
 				p.At = c.At
@@ -136,13 +137,13 @@ func sideBySide(k *session.Call, series string, f *frames.Frame, r *frames.Readi
 		specimens += rowsWithAny(f, block)
 	}
 	first := r.Blocks[0]
-	var lists []phrase.Columns
+	var columns []phrase.Columns
 	for _, block := range r.Blocks {
 		var list phrase.Columns
 		for _, c := range block {
 			list.List = append(list.List, phrase.ColumnRef{Column: c})
 		}
-		lists = append(lists, list)
+		columns = append(columns, list)
 	}
 	shared := outside(f, r.Blocks)
 	return []page.Sentence{page.Say("The "+say.Plural(len(first), "header ", "headers ")+
@@ -150,8 +151,8 @@ func sideBySide(k *session.Call, series string, f *frames.Frame, r *frames.Readi
 		len(r.Blocks), " times side by side in line ", r.HeaderLine, ": ", specimens,
 		" specimens in ", len(r.Blocks), " blocks, of which these columns hold the first ", rowsWithAny(f, first),
 		page.If(len(shared) > 0, "; "+say.ShortList(shared)+say.Plural(len(shared), " goes", " go")+" with each"),
-		". To put the blocks one below the other, type: "+phrase.Line(&phrase.PutBelow{First: lists[0],
-			More: phrase.Stack{List: lists[1:]}, Name: phrase.Name{Text: freeName(k, series+"_all")}}))}
+		". To put the blocks one below the other, type: "+phrase.Line(&phrase.PutBelow{First: columns[0],
+			More: phrase.Stack{List: columns[1:]}, Name: phrase.Name{Text: freeName(k, series+"_all")}}))}
 }
 
 // rowsWithAny counts the rows that have a value in any of the columns.
@@ -166,13 +167,7 @@ func rowsWithAny(f *frames.Frame, columns []string) int {
 			any[row] = any[row] || !gone
 		}
 	}
-	n := 0
-	for _, has := range any {
-		if has {
-			n++
-		}
-	}
-	return n
+	return lists.Count(any, func(has bool) bool { return has })
 }
 
 // outside are the columns in none of the blocks.

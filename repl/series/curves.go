@@ -12,6 +12,7 @@ import (
 	"breakbook/frames/notation"
 	"breakbook/frames/units"
 	"breakbook/models/curves"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -65,10 +66,7 @@ func ReadCurves(k *session.Call, cmd *phrase.ReadCurves) (*session.Outcome, erro
 // readings reads the files of the command, loads in the unit of the series' own.
 func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames.Curves, *curvefiles.Folders, error) {
 	files := cmd.Files
-	var paths []string
-	for _, file := range files.Paths {
-		paths = append(paths, k.Where(file))
-	}
+	paths := lists.Mapped(files.Paths, k.Where)
 	columns := curvefiles.Columns{Key: cmd.Key.Column, Specimens: func() []string { return cellsOf(f, cmd.Key.Column) }}
 	if t := cmd.Taking; t != nil {
 		columns.Load, columns.Slip = t.Load.Text, t.Slip.Text

@@ -2,6 +2,7 @@ package series
 
 import (
 	"breakbook/frames/curvefiles"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
@@ -35,9 +36,6 @@ func tellFolders(k *session.Call, f *curvefiles.Folders) {
 	if len(f.Skipped) == 0 {
 		return
 	}
-	rows := make([]skippedRow, len(f.Skipped))
-	for i, skipped := range f.Skipped {
-		rows[i] = skippedRow{skipped.Path, skipped.Why}
-	}
+	rows := lists.Mapped(f.Skipped, func(s curvefiles.SkippedFile) skippedRow { return skippedRow{s.Path, s.Why} })
 	k.Entry.Tables = append(k.Entry.Tables, page.Filled(page.Table{ID: "left", Title: page.Say("Not read")}, rows, nil))
 }

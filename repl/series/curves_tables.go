@@ -10,6 +10,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/notation"
 	"breakbook/models/curves"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
@@ -81,10 +82,7 @@ func tellCurves(k *session.Call, key string, f *frames.Frame, c *frames.Curves, 
 		}
 		without = append(without, name)
 	}
-	var strangers []string
-	for _, i := range matching.Strangers {
-		strangers = append(strangers, c.Names[i])
-	}
+	strangers := lists.Mapped(matching.Strangers, func(i int) string { return c.Names[i] })
 	done := 0
 	var failed []string
 	for row := range f.Len() {

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
@@ -34,12 +35,7 @@ func stillToCome(f *frames.Frame) (page.Sentence, sheetFigures) {
 	if waits == nil {
 		return nil, sheetFigures{}
 	}
-	toCome := 0
-	for _, w := range waits {
-		if w {
-			toCome++
-		}
-	}
+	toCome := lists.Count(waits, func(w bool) bool { return w })
 	n := &comeFigures{Broken: f.Len() - toCome - spoiled, Of: f.Len(), Spoiled: spoiled, ToCome: toCome}
 	if toCome+spoiled == 0 {
 		return nil, sheetFigures{n}

@@ -177,10 +177,7 @@ func Rows(k *session.Call, cmd *phrase.Rows) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
-	shown := make([]bool, f.Len())
-	for i := range shown {
-		shown[i] = true
-	}
+	shown := slices.Repeat([]bool{true}, f.Len())
 	if c := k.Command.Clauses().For; c != nil {
 		if shown, err = session.Where(k.Context, f, c); err != nil {
 			return nil, err

@@ -6,6 +6,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/files"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -57,9 +58,5 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 
 // besideOf are the paths of the files that a series rests on beside its own.
 func besideOf(f *frames.Frame) []string {
-	var out []string
-	for _, used := range f.Used() {
-		out = append(out, used.Path)
-	}
-	return out
+	return lists.Mapped(f.Used(), func(used frames.UsedFile) string { return used.Path })
 }

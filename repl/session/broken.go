@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -67,7 +68,7 @@ func OnlyBroken(c phrase.Condition, f *frames.Frame, mode string) phrase.Conditi
 
 // NamedLevels are the levels that a question about a way of breaking names.
 func NamedLevels(mode phrase.Is) []string {
-	return phrase.Mapped(mode.Values, func(v phrase.Value) string { return v.Text })
+	return lists.Mapped(mode.Values, func(v phrase.Value) string { return v.Text })
 }
 
 // wholeWords are the levels of a way of breaking that say that nothing broke.

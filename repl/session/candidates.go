@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -150,9 +151,6 @@ func (s *Sample) varies(ctx context.Context, c frames.Column) (few []float64, wh
 
 // FewSaid names the few values of a number: "18, 24 and 34 mm".
 func (c Candidate) FewSaid() page.Sentence {
-	var parts []string
-	for _, x := range c.Few {
-		parts = append(parts, strconv.FormatFloat(x, 'g', -1, 64))
-	}
+	parts := lists.Mapped(c.Few, func(x float64) string { return strconv.FormatFloat(x, 'g', -1, 64) })
 	return page.Say(And(parts), page.If(!c.Unit.None(), " ", page.Unit(c.Unit.String())))
 }

@@ -5,6 +5,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -32,10 +33,7 @@ func Where(ctx context.Context, f *frames.Frame, c phrase.Condition) ([]bool, er
 		return m, WithPlace(err, c.At)
 	case phrase.Missing:
 		m, err := f.MissingIn(c.Column.Column)
-		out := make([]bool, len(m))
-		for i, gone := range m {
-			out[i] = gone != c.Negate
-		}
+		out := lists.Mapped(m, func(gone bool) bool { return gone != c.Negate })
 		return out, WithPlace(err, c.At)
 	}
 	return nil, unreadable()
@@ -54,10 +52,7 @@ func both(ctx context.Context, f *frames.Frame, l, r phrase.Condition, join func
 	if err != nil {
 		return nil, err
 	}
-	out := make([]bool, len(a))
-	for i := range a {
-		out[i] = join(a[i], b[i])
-	}
+	out := lists.Made(len(a), func(i int) bool { return join(a[i], b[i]) })
 	return out, nil
 }
 

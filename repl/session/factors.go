@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -153,10 +154,7 @@ func (k *Call) NoFactors(err error, excluded []LeftOut) error {
 	}
 	p := page.Refuse(page.CodeNoCandidates, none.response.At, "no column of this series can have driven "+what,
 		k.asLevels(excluded))
-	var why []string
-	for _, l := range excluded[:min(3, len(excluded))] {
-		why = append(why, l.Column+": "+l.Why)
-	}
+	why := lists.Mapped(excluded[:min(3, len(excluded))], func(l LeftOut) string { return l.Column + ": " + l.Why })
 	if len(why) > 0 {
 		p.Message += " (" + strings.Join(why, "; ") + ")"
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -92,10 +93,7 @@ func (r GapRow) Label(called func(column string) string) page.Sentence {
 
 // Of names the columns of the row: "place or cure temp".
 func (r GapRow) Of(called func(column string) string) string {
-	names := make([]string, len(r.Factors))
-	for i, f := range r.Factors {
-		names[i] = called(f)
-	}
+	names := lists.Mapped(r.Factors, called)
 	return strings.Join(names, " or ")
 }
 

@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 )
 
@@ -15,11 +16,7 @@ func (s *Session) Current() string { return s.current }
 
 // SeriesNames lists the open series in the order they were opened.
 func (s *Session) SeriesNames() []string {
-	names := make([]string, len(s.opened))
-	for i, o := range s.opened {
-		names[i] = o.name
-	}
-	return names
+	return lists.Mapped(s.opened, func(o opened) string { return o.name })
 }
 
 // Columns describes the columns of a series; none for an unknown one.

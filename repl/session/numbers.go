@@ -6,6 +6,7 @@ import (
 
 	"breakbook/models/dist"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -50,7 +51,7 @@ func And(words []string) string {
 
 // SpelledAll are names as they can be typed.
 func SpelledAll(names []string) []string {
-	return phrase.Mapped(names, phrase.Spelled)
+	return lists.Mapped(names, phrase.Spelled)
 }
 
 // ModeName is the mode's level, or its levels joined by "or".

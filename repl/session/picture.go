@@ -10,6 +10,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/files"
 	"breakbook/frames/functions"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -95,9 +96,5 @@ func LookOf(c frames.Column, level string) int {
 }
 
 func AllRows(n int) []int {
-	out := make([]int, n)
-	for i := range out {
-		out[i] = i
-	}
-	return out
+	return lists.Indices(n)
 }

@@ -34,10 +34,7 @@ func (k *Call) Sample(columns ...string) (*Sample, error) {
 	if err != nil {
 		return nil, err
 	}
-	picked := make([]bool, f.Len())
-	for i := range picked {
-		picked[i] = true
-	}
+	picked := slices.Repeat([]bool{true}, f.Len())
 	at := 0
 	if c := k.Command.Clauses().For; c != nil {
 		at = c.Place()

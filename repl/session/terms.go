@@ -7,6 +7,7 @@ import (
 
 	"breakbook/frames/functions"
 	"breakbook/models/design"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 )
 
@@ -23,10 +24,7 @@ type Formula struct {
 func FormulaOf(t phrase.Terms) Formula {
 	var b Formula
 	for _, term := range t.List {
-		factors := make([]design.Factor, len(term.Factors))
-		for i, f := range term.Factors {
-			factors[i] = b.factor(f)
-		}
+		factors := lists.Mapped(term.Factors, b.factor)
 		if term.Change() == phrase.Kink { // from its own line
 			b.add(design.Term{Factors: []design.Factor{{Variable: factors[0].Variable}}}, term.At)
 		}

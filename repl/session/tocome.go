@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 )
 
 // spoiledShare is one in how many broken specimens of a test sheet may be spoiled at most. With more empty lines
@@ -30,12 +31,7 @@ func ToCome(f *frames.Frame) (waits []bool, spoiled int) {
 			last, broken = at, broken+1
 		}
 	}
-	var among []int
-	for _, row := range inOrder[:last+1] {
-		if empty[row] {
-			among = append(among, row)
-		}
-	}
+	among := lists.Where(inOrder[:last+1], func(row int) bool { return empty[row] })
 	if len(among)*spoiledShare <= broken {
 		for _, row := range among {
 			empty[row] = false

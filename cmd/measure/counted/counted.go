@@ -4,6 +4,7 @@ package counted
 import (
 	"context"
 
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -30,11 +31,6 @@ func Sum[T any](ctx context.Context, n int, add func(sum *T, of T),
 // Share is the share of n series in which something came true.
 func Share(ctx context.Context, n int, one func(ctx context.Context, i int) (bool, error)) (float64, error) {
 	all, err := Each(ctx, n, one)
-	hits := 0
-	for _, hit := range all {
-		if hit {
-			hits++
-		}
-	}
+	hits := lists.Count(all, func(hit bool) bool { return hit })
 	return float64(hits) / float64(n), err
 }

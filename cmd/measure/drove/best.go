@@ -14,6 +14,7 @@ import (
 	"breakbook/models/dist"
 	"breakbook/models/doubts"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/mixed"
 	"breakbook/models/shares"
 	"breakbook/models/verdict"
@@ -105,10 +106,7 @@ func (k *Kind) taken(s Series) *analysis {
 
 // points are where a factor is told: at its levels, or at some values of a number.
 func (a *analysis) points(f int) []linear.Point {
-	var out []linear.Point
-	for _, l := range a.seen[f] {
-		out = append(out, linear.Point{Levels: map[int]int{f: l}})
-	}
+	out := lists.Mapped(a.seen[f], func(l int) linear.Point { return linear.Point{Levels: map[int]int{f: l}} })
 	for _, x := range a.ends[f] {
 		out = append(out, linear.Point{Numbers: map[int]float64{f: x}})
 	}
@@ -208,10 +206,7 @@ func (a *analysis) compared(ctx context.Context, fit *linear.Fit, by linear.Esti
 	if err != nil {
 		return nil, nil, err
 	}
-	var answers []verdict.Answer
-	for _, d := range r.Differences {
-		answers = append(answers, d.Answer)
-	}
+	answers := lists.Mapped(r.Differences, func(d compare.Difference) verdict.Answer { return d.Answer })
 	return answers, from, nil
 }
 

@@ -14,6 +14,7 @@ import (
 
 	"breakbook/cmd/measure/counted"
 	"breakbook/cmd/measure/typed"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 )
@@ -33,11 +34,12 @@ func (s *Shares) add(more Shares) {
 
 // Percent are the figures as they stand in the table. NaN where there is nothing to count.
 func (s Shares) Percent() []float64 {
-	out := make([]float64, len(s))
-	for i, one := range s {
-		out[i] = 100 * float64(one.N) / float64(one.Of)
-	}
-	return out
+	return lists.Mapped(s, func(one struct {
+		N  int
+		Of int
+	}) float64 {
+		return 100 * float64(one.N) / float64(one.Of)
+	})
 }
 
 // columns are the shares of a Kind: of its answers those that hold, that the truth contradicts, and that can tell
@@ -187,10 +189,7 @@ func largestShare(all []finding) int {
 // read takes the answers of `what drove` off its table. A factor that it did not try is one of which it
 // can tell nothing.
 func (k *Kind) read(e page.Entry) ([]finding, error) {
-	out := make([]finding, len(k.factors))
-	for f := range out {
-		out[f] = finding{verdict.CannotTell, math.NaN(), math.NaN()}
-	}
+	out := lists.Made(len(k.factors), func(f int) finding { return finding{verdict.CannotTell, math.NaN(), math.NaN()} })
 	rows, err := typed.Rows(e, "factors", "factor", "answer", "share", "p")
 	if err != nil {
 		return nil, err

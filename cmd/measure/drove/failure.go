@@ -10,6 +10,7 @@ import (
 
 	"breakbook/cmd/measure/typed"
 	"breakbook/models/doubts"
+	"breakbook/models/lists"
 	"breakbook/models/odds"
 	"breakbook/repl/page"
 )
@@ -150,10 +151,7 @@ func (f Failure) tested(ctx context.Context, columns [][]float64, mode []int) (d
 	s.Columns = append(s.Columns, columns...)
 	of := [][]int{{1}, {2}, {3}, {4}}
 	if f.combined {
-		both := make([]float64, len(mode))
-		for i := range both {
-			both[i] = (columns[0][i] - 0.5) * (columns[1][i] - 0.5)
-		}
+		both := lists.Made(len(mode), func(i int) float64 { return (columns[0][i] - 0.5) * (columns[1][i] - 0.5) })
 		s.Columns = append(s.Columns, both)
 		of[0], of[1] = append(of[0], 5), append(of[1], 5)
 	}

@@ -8,6 +8,7 @@ import (
 	"strconv"
 
 	"breakbook/cmd/measure/typed"
+	"breakbook/models/lists"
 )
 
 // factor is a column that may have driven the load: a category, or a number drawn evenly between two ends.
@@ -98,14 +99,8 @@ func (k *Kind) invent(seed uint64) Series {
 			header = append(header, f.as)
 		}
 	}
-	columns := make([][]float64, len(k.factors))
-	for i, f := range k.factors {
-		columns[i] = k.dealt(f, r)
-	}
-	adds := make([]float64, k.boards)
-	for b := range adds {
-		adds[b] = k.boardSD * r.NormFloat64()
-	}
+	columns := lists.Mapped(k.factors, func(f factor) []float64 { return k.dealt(f, r) })
+	adds := lists.Made(k.boards, func(b int) float64 { return k.boardSD * r.NormFloat64() })
 	if k.boards > 0 {
 		header = append(header, "board")
 	}

@@ -5,6 +5,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"strings"
+
+	"breakbook/models/lists"
 )
 
 // kind is one kind of question that is told how many specimens would settle it.
@@ -34,10 +36,7 @@ type table struct {
 func (t table) csv() string { return t.header + "\n" + strings.Join(t.rows, "\n") + "\n" }
 
 func (t *table) add(load float64, cells ...any) {
-	text := make([]string, len(cells))
-	for i, c := range cells {
-		text[i] = fmt.Sprint(c)
-	}
+	text := lists.Mapped(cells, func(c any) string { return fmt.Sprint(c) })
 	t.rows = append(t.rows, fmt.Sprintf("A%03d,%s,%.4f", len(t.rows)+1, strings.Join(text, ","), load))
 }
 
@@ -76,10 +75,7 @@ func drawn(n int, sd float64, exact bool, r *rand.Rand) []float64 {
 // levels invents n specimens a level, the second one higher by truth times worth, in an order in turn.
 func levels(sds ...float64) func(n int, truth float64, exact bool, r *rand.Rand) table {
 	return func(n int, truth float64, exact bool, r *rand.Rand) table {
-		all := make([][]float64, len(sds))
-		for l, sd := range sds {
-			all[l] = drawn(n, sd, exact, r)
-		}
+		all := lists.Mapped(sds, func(sd float64) []float64 { return drawn(n, sd, exact, r) })
 		t := table{header: "specimen,pins,load (N)"}
 		for i := range n {
 			for l := range sds {

@@ -3,6 +3,8 @@ package gates
 import (
 	"fmt"
 	"slices"
+
+	"breakbook/models/lists"
 )
 
 // Series is everything one seed gives: the main series in the order it was broken, the
@@ -103,12 +105,7 @@ func spoil(joints []Joint) []Joint {
 func pickForSlip(joints []Joint, s source) []Joint {
 	var picked []Joint
 	for pins := range pinLevels {
-		var these []Joint
-		for _, j := range joints {
-			if j.Pins == pins {
-				these = append(these, j)
-			}
-		}
+		these := lists.Where(joints, func(j Joint) bool { return j.Pins == pins })
 		s.Shuffle(len(these), func(a, b int) { these[a], these[b] = these[b], these[a] })
 		picked = append(picked, these[:3]...)
 	}

@@ -9,6 +9,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"strconv"
+
+	"breakbook/models/lists"
 )
 
 // Sheet is a table of cells as written. A row of no cells is a blank line.
@@ -81,10 +83,7 @@ func Clean(r *rand.Rand, o Options) *Sheet {
 	add := func(header string, digits int, cell func(i int) string) int {
 		s.Header = append(s.Header, header)
 		s.digits = append(s.digits, digits)
-		c := make([]string, n)
-		for i := range c {
-			c[i] = cell(i)
-		}
+		c := lists.Made(n, cell)
 		columns = append(columns, c)
 		return len(columns) - 1
 	}
@@ -97,10 +96,7 @@ func Clean(r *rand.Rand, o Options) *Sheet {
 	for k, at := range r.Perm(len(wordColumns))[:factors] {
 		w := wordColumns[at]
 		levels := 2 + r.IntN(len(w.levels)-1)
-		shift := make([]float64, levels)
-		for j := range shift {
-			shift[j] = r.NormFloat64() * 0.25
-		}
+		shift := lists.Made(levels, func(j int) float64 { return r.NormFloat64() * 0.25 })
 		of := layout(r, n, levels, k, o.Ordered)
 		if k == 0 {
 			first = of
@@ -182,14 +178,8 @@ func addNames(r *rand.Rand, n int, add func(string, int, func(int) string) int) 
 // addGiven adds what the blanks have: boards, densities, moisture, sizes, days.
 func addGiven(r *rand.Rand, n int, group []int, o Options, s *Sheet, add func(string, int, func(int) string) int) {
 	boards := 2 + n/5
-	board := make([]int, n)
-	for i := range board {
-		board[i] = r.IntN(boards)
-	}
-	of := make([]float64, boards)
-	for i := range of {
-		of[i] = 620 + 60*r.NormFloat64()
-	}
+	board := lists.Made(n, func(i int) int { return r.IntN(boards) })
+	of := lists.Made(boards, func(i int) float64 { return 620 + 60*r.NormFloat64() })
 	if r.IntN(3) == 0 {
 		add("Board", 0, func(i int) string { return fmt.Sprintf("K%d", board[i]+1) })
 	}
@@ -250,10 +240,7 @@ func addMeasured(r *rand.Rand, n int, loads []float64, o Options, s *Sheet, add 
 // turn makes rows of the columns, shuffles them where nothing says their order, and drops some cells.
 func (s *Sheet) turn(r *rand.Rand, n int, columns [][]string, o Options) {
 	for i := range n {
-		row := make([]string, len(columns))
-		for k := range columns {
-			row[k] = columns[k][i]
-		}
+		row := lists.Made(len(columns), func(k int) string { return columns[k][i] })
 		s.Rows = append(s.Rows, row)
 	}
 	if s.date < 0 && !o.Ordered && r.IntN(2) == 0 {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"breakbook/models/compare"
 	"breakbook/models/design"
@@ -179,10 +180,7 @@ func gamesHowell(n []int, sd []float64) func(context.Context) (try, error) {
 // family is all differences of levels with one spread, or those to the level ref. The
 // critical value hangs on the numbers of specimens only and is asked of the program once.
 func family(n []int, ref int) func(context.Context) (try, error) {
-	sd := make([]float64, len(n))
-	for i := range sd {
-		sd[i] = 1
-	}
+	sd := slices.Repeat([]float64{1}, len(n))
 	return func(ctx context.Context) (try, error) {
 		m, err := compare.Groups(ctx, groupsOf(rand.New(rand.NewPCG(1, 1)), n, sd))
 		if err != nil {

@@ -8,6 +8,7 @@ import (
 	"math/rand/v2"
 
 	"breakbook/cmd/measure/counted"
+	"breakbook/models/lists"
 	"breakbook/models/odds"
 	"breakbook/models/plan"
 	"breakbook/models/resample"
@@ -57,10 +58,7 @@ func oddsLine(ctx context.Context, i, series int, seed uint64) (string, error) {
 	c := oddsCases[i]
 	r := resample.Stream(seed, i)
 	level, density := c.series(r)
-	offset := make([]float64, len(density))
-	for s, x := range density {
-		offset[s] = c.effect * x
-	}
+	offset := lists.Mapped(density, func(x float64) float64 { return c.effect * x })
 	m := plan.Odds{Level: level, Levels: c.levels, Offset: offset, From: c.from, To: c.to, Confidence: 0.95,
 		Wanted: 0.80}
 	if c.effect != 0 {

@@ -10,6 +10,7 @@ import (
 	"breakbook/cmd/measure/counted"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/place"
 	"breakbook/models/resample"
 )
@@ -76,12 +77,7 @@ func (c changeCase) series(r *rand.Rand) (x, y []float64, at float64) {
 			x = append(x, t)
 		}
 		at = coldest + (warmest-coldest)*(0.25+0.5*r.Float64())
-		below := 0
-		for _, t := range x {
-			if t <= at {
-				below++
-			}
-		}
+		below := lists.Count(x, func(t float64) bool { return t <= at })
 		if least := place.OnASide(c.n) + 2; below >= least && c.n-below >= least {
 			break
 		}

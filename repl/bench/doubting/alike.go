@@ -1,6 +1,7 @@
 package doubting
 
 import (
+	"breakbook/models/lists"
 	"breakbook/models/tables"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -34,10 +35,7 @@ func (q *inquiry) alikeInBlocks(block session.BlockCount, factor string) error {
 	if !ok || len(c.Levels) == 0 || len(c.Levels) > mostSplit {
 		return nil
 	}
-	counts := make([][]int, len(c.Levels))
-	for i := range counts {
-		counts[i] = make([]int, 2)
-	}
+	counts := lists.Made(len(c.Levels), func(i int) []int { return make([]int, 2) })
 	for b, level := range levels {
 		broke := 0
 		if so[b] {

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/groups"
 	"breakbook/repl/modes"
@@ -217,10 +218,7 @@ func (q *inquiry) without(rows []int) ([]session.Answer, error) {
 
 // line is the commands as a person types them.
 func line(list []any) string {
-	texts := make([]string, len(list))
-	for i, do := range list {
-		texts[i] = phrase.Line(do)
-	}
+	texts := lists.Mapped(list, phrase.Line)
 	return strings.Join(texts, "; ")
 }
 

@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"breakbook/models/compare"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -46,10 +47,7 @@ func inquire(k *session.Call, o *session.Outcome, by Bench) (*inquiry, error) {
 			return q, q.plainly(of.Y)
 		}
 	case *phrase.Average:
-		var by []string
-		for _, c := range cmd.Categories() {
-			by = append(by, c.Column)
-		}
+		by := lists.Mapped(cmd.Categories(), func(c phrase.ColumnRef) string { return c.Column })
 		return q, q.plainly(cmd.Y, by...)
 	case *phrase.Predict:
 		for _, g := range cmd.Given.List { // what a difference is told between

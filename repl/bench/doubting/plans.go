@@ -6,6 +6,7 @@ import (
 
 	"breakbook/models/checks"
 	"breakbook/models/doubts"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -37,11 +38,7 @@ func (q *inquiry) planned(cmd *phrase.Plan, o *session.Outcome) error {
 }
 
 func columnsOf(all []phrase.ColumnRef) []string {
-	var out []string
-	for _, c := range all {
-		out = append(out, c.Column)
-	}
-	return out
+	return lists.Mapped(all, func(c phrase.ColumnRef) string { return c.Column })
 }
 
 // answerOf is the answer of a plan: it has no verdict, but a number of specimens in all and a chance.

@@ -11,6 +11,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/doubts"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/together"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -77,10 +78,7 @@ func termOf(m design.Model, columns []string) int {
 
 // clear keeps the trials whose new term is clear, Holm's correction over all.
 func clear(all []trial) []trial {
-	p := make([]float64, len(all))
-	for i, t := range all {
-		p[i] = t.p
-	}
+	p := lists.Mapped(all, func(t trial) float64 { return t.p })
 	var out []trial
 	for i, x := range doubts.Holm(p) {
 		if all[i].p = x; x < doubts.Clear {
@@ -115,12 +113,7 @@ func (q *inquiry) candidates() []string {
 			continue
 		}
 		missing, err := s.Frame.MissingIn(c.Name)
-		lacking := 0
-		for _, gone := range missing {
-			if gone {
-				lacking++
-			}
-		}
+		lacking := lists.Count(missing, func(gone bool) bool { return gone })
 		if err != nil || 5*lacking > len(missing) {
 			continue
 		}
@@ -206,12 +199,7 @@ func (q *inquiry) squared(with *phrase.Fit, variable int) (trial, bool) {
 
 // bent reports whether a model holds more of a variable than the variable itself.
 func bent(m design.Model, v int) bool {
-	n := 0
-	for _, t := range m.Terms {
-		if len(t.Factors) == 1 && t.Factors[0].Variable == v {
-			n++
-		}
-	}
+	n := lists.Count(m.Terms, func(t design.Term) bool { return len(t.Factors) == 1 && t.Factors[0].Variable == v })
 	return n != 1
 }
 

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/frames/meant"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -197,7 +198,7 @@ func (p *parser) checkKind(c phrase.KnownColumn, kind string, at int) {
 		mended = mend(p.lang, phrase.NeedNumber, c.Name, "")
 	}
 	if names := p.columnWant(kind).words(); mended == "" && len(names) > 0 {
-		mended = others + " are " + phrase.Listed(phrase.Mapped(names, phrase.Typed), 8)
+		mended = others + " are " + phrase.Listed(lists.Mapped(names, phrase.Typed), 8)
 	}
 	p.wrong("wrong-kind", at, c.Name+" is "+a(c.Kind)+" column; "+needed+" is needed here", mended)
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"unicode"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/scan"
 )
@@ -55,7 +56,7 @@ func CompleteIn(l *phrase.Language, line string, pos int, k phrase.Known,
 			candidates = append(candidates, paths(disk.Paths, typed, w.files)...)
 		}
 		if w.book != "" && disk.Sheets != nil {
-			add(phrase.Mapped(disk.Sheets(w.book), scan.Quoted))
+			add(lists.Mapped(disk.Sheets(w.book), scan.Quoted))
 		}
 		if w.words != nil {
 			add(w.words())
@@ -96,13 +97,7 @@ func wantsAfter(l *phrase.Language, before []rune, toks []scan.Token, k phrase.K
 
 // faultsBefore counts what was found wrong before a token.
 func (p *parser) faultsBefore(token int) int {
-	n := 0
-	for _, e := range p.soft {
-		if e.At <= p.toks[token].Start {
-			n++
-		}
-	}
-	return n
+	return lists.Count(p.soft, func(e *phrase.Error) bool { return e.At <= p.toks[token].Start })
 }
 
 // mostCandidates is how many specimens are offered: more are no help.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -13,7 +14,7 @@ import (
 // levelWant is what could stand where a level of the column is needed.
 func levelWant(c phrase.KnownColumn) want {
 	return want{what: "a level of " + c.Name, code: "level",
-		words: func() []string { return phrase.Mapped(c.Levels, phrase.Typed) }}
+		words: func() []string { return lists.Mapped(c.Levels, phrase.Typed) }}
 }
 
 // level reads a level of a category column: its name bare (the longest that fits) or

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"breakbook/frames/functions"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -31,7 +32,7 @@ func readResponse(p *parser, _ pattern.Slot) (any, bool) {
 		return out, ok
 	}
 	p.note(want{what: "a function of a column", code: "function", words: func() []string {
-		return phrase.Mapped(ofColumns, func(f string) string { return f + "(" })
+		return lists.Mapped(ofColumns, func(f string) string { return f + "(" })
 	}})
 	_, out.Column, ok = p.column("number")
 	return out, ok

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"unicode"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/scan"
 )
@@ -63,7 +64,7 @@ func (p *parser) readColumn() (c phrase.KnownColumn, found bool) {
 	t := p.tok()
 	if t.Kind == scan.Quote {
 		for _, form := range columnForms {
-			if k := findQuoted(t.Text, phrase.Mapped(cols, form)); k >= 0 {
+			if k := findQuoted(t.Text, lists.Mapped(cols, form)); k >= 0 {
 				p.i++
 				return cols[k], true
 			}
@@ -72,7 +73,7 @@ func (p *parser) readColumn() (c phrase.KnownColumn, found bool) {
 	}
 	var names []string
 	for _, form := range columnForms {
-		names = append(names, phrase.Mapped(cols, form)...)
+		names = append(names, lists.Mapped(cols, form)...)
 	}
 	if k, n := p.longest(names); k >= 0 {
 		p.i += n
@@ -80,7 +81,7 @@ func (p *parser) readColumn() (c phrase.KnownColumn, found bool) {
 	}
 	if t.Kind == scan.Word && slices.Contains(phrase.RoleWords(), t.Text) {
 		name := p.known.RoleColumn(p.series, t.Text)
-		if k := slices.Index(phrase.Mapped(cols, columnName), name); k >= 0 && name != "" {
+		if k := slices.Index(lists.Mapped(cols, columnName), name); k >= 0 && name != "" {
 			p.i++
 			return cols[k], true
 		}

@@ -3,6 +3,7 @@ package parser
 import (
 	"slices"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -22,7 +23,7 @@ func (p *parser) seriesMeant() string {
 	if s, before, ok := resultSlot(p.cmd.Nodes, ""); ok {
 		fitting := p.fitting(s.Args)
 		if before != "" {
-			names := phrase.Mapped(fitting, func(r phrase.KnownResult) string { return r.Name })
+			names := lists.Mapped(fitting, func(r phrase.KnownResult) string { return r.Name })
 			if name, ok := p.namedAfter(before, names); ok {
 				k := slices.Index(names, name)
 				return fitting[k].Series

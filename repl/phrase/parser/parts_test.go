@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 )
 
@@ -40,7 +41,7 @@ func TestPartsAndFacets(t *testing.T) {
 			t.Errorf("%s sets no levels side by side", line)
 			continue
 		}
-		got := phrase.Mapped(grouped.Categories(), func(r phrase.ColumnRef) string { return r.Column })
+		got := lists.Mapped(grouped.Categories(), func(r phrase.ColumnRef) string { return r.Column })
 		if strings.Join(got, " ") != strings.Join(want, " ") {
 			t.Errorf("%s: %v, want %v", line, got, want)
 		}

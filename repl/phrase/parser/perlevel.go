@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -27,7 +28,7 @@ func readPerLevel(p *parser, s pattern.Slot) (any, bool) {
 			out.All = &count
 			return p.tok().Kind != scan.Comma || !p.moreAfterComma() || p.need(levelWant(c))
 		}
-		level, ok := p.oneLevel(c, phrase.Mapped(out.List, func(l phrase.LevelCount) string { return l.Level.Level }))
+		level, ok := p.oneLevel(c, lists.Mapped(out.List, func(l phrase.LevelCount) string { return l.Level.Level }))
 		out.List = append(out.List, phrase.LevelCount{N: count, Level: level})
 		return ok
 	})
@@ -61,7 +62,7 @@ func readPrices(p *parser, s pattern.Slot) (any, bool) {
 			out.Unit = unit
 		}
 		var ok bool
-		before := phrase.Mapped(out.List, func(l phrase.LevelPrice) string { return l.Level.Level })
+		before := lists.Mapped(out.List, func(l phrase.LevelPrice) string { return l.Level.Level })
 		one.Level, ok = p.oneLevel(c, before)
 		out.List = append(out.List, one)
 		return ok

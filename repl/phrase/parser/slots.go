@@ -6,6 +6,7 @@ import (
 	"unicode"
 
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -104,7 +105,7 @@ func listOf[T any](p *parser, item func() (T, bool)) (list []T, ok bool) {
 
 func wantResult(p *parser, s pattern.Slot) want {
 	return want{what: a(orKinds(s.Args)), code: "result", words: func() []string {
-		return phrase.Mapped(p.fitting(s.Args), func(r phrase.KnownResult) string { return r.Name })
+		return lists.Mapped(p.fitting(s.Args), func(r phrase.KnownResult) string { return r.Name })
 	}}
 }
 
@@ -135,12 +136,12 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 	p.i++
 	all := p.known.Results()
 	fitting := p.fitting(kinds)
-	names := phrase.Mapped(fitting, func(r phrase.KnownResult) string { return r.Name })
+	names := lists.Mapped(fitting, func(r phrase.KnownResult) string { return r.Name })
 	if k := p.findName(p.i-1, names); k >= 0 {
 		p.spans = append(p.spans, span{start: p.i - 1, end: p.i, kind: resultSpan, name: fitting[k].Kind})
 		return phrase.Name{Text: names[k], At: at}, true
 	}
-	if k := p.findName(p.i-1, phrase.Mapped(all, func(r phrase.KnownResult) string { return r.Name })); k >= 0 {
+	if k := p.findName(p.i-1, lists.Mapped(all, func(r phrase.KnownResult) string { return r.Name })); k >= 0 {
 		p.wrongName("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+elsewhere(kinds), names,
 			func() string { return phrase.Meant(typed, names, "there is") })
 		return phrase.Name{Text: all[k].Name, At: at}, true

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"breakbook/frames/meant"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -132,12 +133,12 @@ func shown(t string) string {
 }
 
 func literal(words []string) want {
-	return want{what: orList(phrase.Mapped(words, inQuotes)), code: "word", words: func() []string { return words }}
+	return want{what: orList(lists.Mapped(words, inQuotes)), code: "word", words: func() []string { return words }}
 }
 
 // leadOf is the words a tail starts with.
 func leadOf(t phrase.Tail) string {
-	return strings.Join(phrase.Mapped(t.Nodes[:t.Lead], func(n pattern.Node) string { return n.Words[0] }), " ")
+	return strings.Join(lists.Mapped(t.Nodes[:t.Lead], func(n pattern.Node) string { return n.Words[0] }), " ")
 }
 
 // noteTails notes the options and clauses still to be had.

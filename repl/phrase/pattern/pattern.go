@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"breakbook/models/lists"
 )
 
 // The notation of a phrase.
@@ -188,11 +190,5 @@ func (s Slot) Written() bool { return slices.Contains(s.Args, "written") }
 
 // Endings are the endings of the files that the slot takes; none: any.
 func (s Slot) Endings() []string {
-	var out []string
-	for _, a := range s.Args {
-		if strings.HasPrefix(a, ".") {
-			out = append(out, a)
-		}
-	}
-	return out
+	return lists.Where(s.Args, func(a string) bool { return strings.HasPrefix(a, ".") })
 }

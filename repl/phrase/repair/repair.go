@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"breakbook/frames/meant"
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
 	"breakbook/repl/phrase/scan"
@@ -224,10 +225,7 @@ func (s *search) expand(st state) {
 // loses reports whether a line has no place for something that was typed: a column, a level or a result
 // by its name, or a number; or speaks of what is missing, of which nobody spoke.
 func (s *search) loses(line string) bool {
-	var before []string
-	for _, t := range scan.Tokens([]rune(s.typed)) {
-		before = append(before, strings.ToLower(t.Text))
-	}
+	before := lists.Mapped(scan.Tokens([]rune(s.typed)), func(t scan.Token) string { return strings.ToLower(t.Text) })
 	now := strings.ToLower(line)
 	missing := func(t scan.Token) bool { return t.Text == "missing" }
 	spoken := func(w string) bool { return len(near(w, []string{"missing", "empty", "blank", "none"})) > 0 }

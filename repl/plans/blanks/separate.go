@@ -10,6 +10,7 @@ import (
 	"breakbook/models/design"
 	"breakbook/models/doubts"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/plan"
 	"breakbook/models/together"
 	"breakbook/repl/page"
@@ -233,10 +234,7 @@ func separating(k *session.Call, f *fitted.Fit, points []linear.Point, found var
 	for i := range points {
 		var rows [][]float64
 		for j := range blanks {
-			row := make([]float64, p)
-			for a := range p {
-				row[a] = scale * matrix.Columns[a][n+i*len(blanks)+j]
-			}
+			row := lists.Made(p, func(a int) float64 { return scale * matrix.Columns[a][n+i*len(blanks)+j] })
 			rows = append(rows, row)
 		}
 		candidates = append(candidates, rows)
@@ -270,10 +268,7 @@ func longer(f *fitted.Fit, variable int, joints []linear.Point) design.Variable 
 // specimens.
 func associatedThen(k *session.Call, f *fitted.Fit, points []linear.Point, chosen []int,
 	cmd *phrase.Separate) (float64, error) {
-	var joints []linear.Point
-	for _, c := range chosen {
-		joints = append(joints, points[c])
-	}
+	joints := lists.Mapped(chosen, func(c int) linear.Point { return points[c] })
 	var pair []design.Variable
 	for _, name := range []string{cmd.A.Column, cmd.B.Column} {
 		pair = append(pair, longer(f, slices.Index(f.Columns(), name), joints))

@@ -10,6 +10,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/plan"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -242,11 +243,7 @@ func settable(k *session.Call, f *fitted.Fit, named ...string) (settable, found 
 }
 
 func namesOf(f *fitted.Fit, of variables) []string {
-	var out []string
-	for _, v := range of {
-		out = append(out, f.Model().Variables[v].Name)
-	}
-	return out
+	return lists.Mapped(of, func(v int) string { return f.Model().Variables[v].Name })
 }
 
 // kinds are every combination of levels, and of low, middle and high of the numbers.

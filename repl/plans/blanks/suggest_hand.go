@@ -9,6 +9,7 @@ import (
 	"breakbook/frames/files"
 	"breakbook/frames/units"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/plan"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -184,12 +185,7 @@ type handRow struct {
 // candidates are the blanks, boards and levels of the points kept; only a category is spread over boards.
 func (h *onHand) candidates(f *fitted.Fit, points []linear.Point, blank, kept []int) plan.OnHand {
 	on := plan.OnHand{Board: make([][]int, len(h.codes))}
-	var spread variables
-	for _, v := range h.free {
-		if f.Model().Variables[v].IsCategory() {
-			spread = append(spread, v)
-		}
-	}
+	spread := lists.Where(h.free, func(v int) bool { return f.Model().Variables[v].IsCategory() })
 	on.Level = make([][]int, len(spread))
 	for _, c := range kept {
 		on.Blank = append(on.Blank, blank[c])

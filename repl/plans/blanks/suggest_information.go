@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/mixed"
 	"breakbook/models/parallel"
 	"breakbook/models/plan"
@@ -36,10 +37,7 @@ func MeasuredInformation(ctx context.Context, f *fitted.Fit) ([][]float64, bool)
 		rows[i] = ownRow(f, row)
 	}
 	p := len(rows[0])
-	out := make([][]float64, p)
-	for j := range out {
-		out[j] = make([]float64, p)
-	}
+	out := lists.Made(p, func(j int) []float64 { return make([]float64, p) })
 	if _, blocked := f.Estimator.(*mixed.Fit); blocked {
 		return inverseCovariance(f, out)
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"breakbook/models/lists"
 	"breakbook/models/plan"
 	"breakbook/models/strength"
 	"breakbook/repl/page"
@@ -83,10 +84,7 @@ func (b *Breaks) enough(k, sub *session.Call, s *session.Sample, r *session.Resp
 			breaks[c]++
 		}
 	}
-	keep := make([]bool, len(codes))
-	for i, c := range codes {
-		keep[i] = breaks[c] >= fewestToPlan
-	}
+	keep := lists.Mapped(codes, func(c int) bool { return breaks[c] >= fewestToPlan })
 	if slices.Contains(keep, false) {
 		s.Only(k.Context, keep)
 		if r, err = sub.ReadResponse(s, phrase.Response{Column: phrase.ColumnRef{Column: r.Column.Name}}); err != nil {
@@ -107,10 +105,7 @@ func (b *Breaks) enough(k, sub *session.Call, s *session.Sample, r *session.Resp
 
 // fit fits the strength of the mode, and beside it that of whatever else ends a test, and takes their places apart.
 func (b *Breaks) fit(k *session.Call, f session.Formula, scatter phrase.Scatter, of phrase.PlanMeans) error {
-	logs := make([]float64, len(b.Response.Values))
-	for i, x := range b.Response.Values {
-		logs[i] = math.Log(x)
-	}
+	logs := lists.Mapped(b.Response.Values, math.Log)
 	columns, levels, others, err := b.laidOut(k, logs, f, of.A, func() error {
 		return page.Refuse(page.CodeCombined, of.A.At, "in "+b.Name+" "+of.A.Column+
 			" is combined with another term, so its levels have no one strength to plan for",

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"breakbook/models/lists"
 	"breakbook/models/stages"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -65,10 +66,7 @@ type lookCost struct {
 
 // answer is what the look says.
 func (j *judging) answer() string {
-	var all []verdict.Answer
-	for _, p := range j.pairs {
-		all = append(all, p.answer)
-	}
+	all := lists.Mapped(j.pairs, func(p comparedPair) verdict.Answer { return p.answer })
 	one := say.Overall(all)
 	switch {
 	case !(j.look.PDiffers > 0):

@@ -9,6 +9,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/notation"
 	"breakbook/frames/proofread"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -61,10 +62,7 @@ func (t telling) called(row int) string {
 
 // list names some rows, the first few of many.
 func (t telling) list(rows []int) string {
-	var out []string
-	for _, row := range rows {
-		out = append(out, t.where(row))
-	}
+	out := lists.Mapped(rows, t.where)
 	return say.ShortList(out)
 }
 
@@ -340,10 +338,7 @@ func (t telling) twice(r proofread.Remark) advice {
 }
 
 func (t telling) nameTwice(r proofread.Remark) advice {
-	var lines []string
-	for _, row := range r.Rows {
-		lines = append(lines, strconv.Itoa(t.f.Line(row)))
-	}
+	lines := lists.Mapped(r.Rows, func(row int) string { return strconv.Itoa(t.f.Line(row)) })
 	s := page.Say(r.Column + " is " + r.Word + " in " + strconv.Itoa(len(r.Rows)) + " rows (lines " +
 		say.Listed(lines) + ")")
 	c, _ := t.f.Column(r.Column)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"breakbook/models/compare"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
@@ -207,10 +208,7 @@ func (p Partners) Where(setting int) page.Sentence {
 
 // answerOf is the answer of several differences.
 func answerOf(differences []compare.Difference) verdict.Answer {
-	all := make([]verdict.Answer, len(differences))
-	for i, d := range differences {
-		all[i] = d.Answer
-	}
+	all := lists.Mapped(differences, func(d compare.Difference) verdict.Answer { return d.Answer })
 	return say.Overall(all)
 }
 
@@ -227,11 +225,7 @@ func (f *Family) Largest() compare.Difference {
 
 // Leads are the family's main findings: of each setting its clearest difference with its answer.
 func (f *Family) Leads() []page.Sentence {
-	var out []page.Sentence
-	for _, g := range f.LeadGaps() {
-		out = append(out, g.Sentence())
-	}
-	return out
+	return lists.Mapped(f.LeadGaps(), say.Gap.Sentence)
 }
 
 // LeadGaps are the differences that lead: of each setting the clearest with its answer; where that is

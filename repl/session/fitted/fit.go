@@ -9,6 +9,7 @@ import (
 	"breakbook/frames/units"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -225,11 +226,7 @@ func (f *Fit) Model() design.Model { return f.Matrix.Model }
 
 // Columns are the columns of the terms.
 func (f *Fit) Columns() []string {
-	var out []string
-	for _, v := range f.Model().Variables {
-		out = append(out, v.Name)
-	}
-	return out
+	return lists.Mapped(f.Model().Variables, func(v design.Variable) string { return v.Name })
 }
 
 // Known are all columns the fit knows of: of the terms, the weight and the blocks.
@@ -311,18 +308,12 @@ func (f *Fit) DependentCautions() []page.Sentence {
 			out = append(out, page.Say(name+" has no specimen of its own and was left out."))
 			continue
 		}
-		var on []string
-		for _, j := range c.On {
-			on = append(on, session.RowName(f.Model(), f.Coefficients[j].Label))
-		}
+		on := lists.Mapped(c.On, func(j int) string { return session.RowName(f.Model(), f.Coefficients[j].Label) })
 		out = append(out, page.Say(name+" cannot be distinguished from "+strings.Join(on, " and ")+
 			": in these specimens they always changed together. It was left out."))
 	}
 	if len(f.Matrix.Empty) > 0 {
-		var never []string
-		for _, l := range f.Matrix.Empty {
-			never = append(never, session.RowName(f.Model(), l))
-		}
+		never := lists.Mapped(f.Matrix.Empty, func(l design.Label) string { return session.RowName(f.Model(), l) })
 		out = append(out, page.Say("No specimen combines "+strings.Join(never, "; nor ")+", so nothing is said of it."))
 	}
 	return out

@@ -11,6 +11,7 @@ import (
 	"breakbook/frames"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/mixed"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -147,10 +148,7 @@ func (w Method) Said() string {
 	if w.Differ != nil {
 		out += ", series differ by " + phrase.SpelledAmount(*w.Differ)
 	} else if len(w.Blocks) > 0 {
-		var names []string
-		for _, b := range w.Blocks {
-			names = append(names, b.Name())
-		}
+		names := lists.Mapped(w.Blocks, phrase.BlockRef.Name)
 		out += ", blocked by " + strings.Join(names, " and ")
 	}
 	if w.Uneven {
@@ -274,11 +272,7 @@ func (w Method) Problem(err error) error {
 }
 
 func (f *Fit) Names(specimens []int) []string {
-	var out []string
-	for _, i := range specimens {
-		out = append(out, f.Sample.Frame.SpecimenName(i))
-	}
-	return out
+	return lists.Mapped(specimens, f.Sample.Frame.SpecimenName)
 }
 
 // aloneProblem is the reason why levels of a fit with uneven spread have no intervals; nil

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -121,10 +122,7 @@ func labelsOf(p frames.Part) []string {
 
 // nameDrawn is what the series is called: gates_with_spring, unless another series or result is called so.
 func nameDrawn(k *session.Call, parts []frames.Part, next *frames.Frame) string {
-	var past []string
-	for _, p := range parts[1:] {
-		past = append(past, p.Name)
-	}
+	past := lists.Mapped(parts[1:], func(p frames.Part) string { return p.Name })
 	name := parts[0].Name + "_with_" + strings.Join(past, "_")
 	is, _ := next.Column(frames.SeriesColumn)
 	for {
