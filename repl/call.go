@@ -117,8 +117,7 @@ func wordHint(word string) string {
 	case ".csv", ".gz":
 		return fmt.Sprintf("breakbook type 'open %s'", word)
 	}
-	names := lists.Mapped(help.Calls, func(k help.Call) string { return k.Word })
-	return meant.Hint(word, names)
+	return meant.Hint(word, lists.Mapped(help.Calls, func(k help.Call) string { return k.Word }))
 }
 
 func flagHint(flags *pflag.FlagSet, err error) string {

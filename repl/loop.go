@@ -103,8 +103,7 @@ func (l *loop) commands(ctx context.Context, src source, text string, stopAtErro
 		l.fail(text, l.mended(phrase.Piece{Text: text, At: 1}, problemOf(err)))
 		return false
 	}
-	words := lists.Mapped(pieces, func(p phrase.Piece) string { return p.Text })
-	src.Remember(strings.Join(words, "; "))
+	src.Remember(strings.Join(lists.Mapped(pieces, func(p phrase.Piece) string { return p.Text }), "; "))
 	worked = true
 	l.refused = 0
 	for _, p := range pieces {

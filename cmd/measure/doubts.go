@@ -85,8 +85,7 @@ func (o outcome) has(code string) bool { return slices.Contains(o.codes, code) }
 func (o outcome) any(is func(string) bool) bool { return slices.ContainsFunc(o.codes, is) }
 
 func share(all []outcome, is func(outcome) bool) float64 {
-	n := lists.Count(all, is)
-	return 100 * float64(n) / float64(len(all))
+	return 100 * float64(lists.Count(all, is)) / float64(len(all))
 }
 
 // questioned asks the question of many series, side by side.

@@ -91,8 +91,7 @@ func sums(t *table) []Remark {
 		}
 		a.pass(row, taken)
 	}
-	kept := lists.Where(a.found, func(r Remark) bool { return !a.ofRareLevel(r) })
-	a.found = kept
+	a.found = lists.Where(a.found, func(r Remark) bool { return !a.ofRareLevel(r) })
 	a.neighbours()
 	for i := range a.found {
 		r := &a.found[i]

@@ -212,8 +212,7 @@ func counted(slip, load []float64) ([]float64, float64) {
 	if first == len(slip) || !(math.Abs(slip[first]) <= largest) {
 		return slip, 0
 	}
-	from := lists.Mapped(slip, func(s float64) float64 { return s - slip[first] })
-	return from, slip[first]
+	return lists.Mapped(slip, func(s float64) float64 { return s - slip[first] }), slip[first]
 }
 
 // asRead gives the places on the curve in slips as the gauge had them.

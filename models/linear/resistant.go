@@ -66,8 +66,7 @@ func (f *Fit) Resistant(ctx context.Context) (_ *Resistant, err error) {
 	if !ok {
 		return nil, because("played-down", f.N, f.Rank())
 	}
-	own := *f
-	r := &Resistant{Fit: &own, shift: d}
+	r := &Resistant{Fit: new(*f), shift: d}
 	if err := r.settle(ctx, rows, residuals); err != nil {
 		return nil, err
 	}

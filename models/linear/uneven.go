@@ -39,8 +39,7 @@ const restsOn = 1e-8
 // Errors are ctx's own.
 func (f *Fit) Uneven(ctx context.Context) (_ *Uneven, err error) {
 	defer parallel.Catch(&err)
-	own := *f
-	u := &Uneven{Fit: &own}
+	u := &Uneven{Fit: new(*f)}
 	rows, residualShare := f.Rows(ctx), f.residualShares(ctx)
 	p := len(f.factor.r)
 	spread := mat.NewSymDense(p, nil)
@@ -147,8 +146,7 @@ func (u *Uneven) OwnSpreads(ctx context.Context, w [][]float64) bool {
 
 // Covariance is HC2's.
 func (u *Uneven) Covariance(w [][]float64) [][]float64 {
-	turned := lists.Mapped(w, u.Coordinates)
-	return u.covariance(turned)
+	return u.covariance(lists.Mapped(w, u.Coordinates))
 }
 
 // Specimen has no standard error: nothing says how a new specimen scatters.

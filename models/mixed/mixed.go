@@ -92,8 +92,7 @@ func Solve(ctx context.Context, y []float64, m design.Model, blocks []Block, c C
 	if err != nil {
 		return nil, err
 	}
-	own := *base
-	f := &Fit{Fit: &own, criterion: c, Components: make([]Component, len(blocks)), Blocks: blocks}
+	f := &Fit{Fit: new(*base), criterion: c, Components: make([]Component, len(blocks)), Blocks: blocks}
 	var kept []grouping
 	var above []float64
 	for k, g := range groups {

@@ -148,7 +148,6 @@ func (s Stages) looksAt(perLevel int, shares []float64) []look {
 
 // falseAlarms is the chance of a false "differs" where the looks end with these p.
 func (s Stages) falseAlarms(looks []look, p []float64) float64 {
-	at := lists.Mapped(looks, func(l look) float64 { return l.at })
-	all := stages.FalseAlarms(s.Levels[0]-1, at, p)
+	all := stages.FalseAlarms(s.Levels[0]-1, lists.Mapped(looks, func(l look) float64 { return l.at }), p)
 	return all[len(all)-1]
 }

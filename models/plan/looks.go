@@ -63,8 +63,7 @@ type seen struct {
 // correlations are those of each look's normal value with the next: that of the means; of F, which is about a
 // noncentral chi-square, that of two of those.
 func correlations(all []seen) []float64 {
-	at := lists.Mapped(all, func(s seen) float64 { return s.at })
-	out := stages.Correlations(at)
+	out := stages.Correlations(lists.Mapped(all, func(s seen) float64 { return s.at }))
 	for i, r := range out {
 		if s, next := all[i], all[i+1]; s.df1 > 1 {
 			variance := func(s seen) float64 { return 4*s.drift*s.drift + 2*s.df1 }

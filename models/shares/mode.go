@@ -193,6 +193,5 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 			return nil
 		}
 	})
-	b := lists.Count(asWell, func(w bool) bool { return w })
-	return float64(b+1) / float64(o.Times+1), err
+	return float64(lists.Count(asWell, func(w bool) bool { return w })+1) / float64(o.Times+1), err
 }

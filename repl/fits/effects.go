@@ -243,8 +243,7 @@ func (t describer) difference(a, b linear.Point) ([]float64, bool) {
 	if !oka || !okb {
 		return nil, false
 	}
-	w := lists.Made(len(wa), func(i int) float64 { return wa[i] - wb[i] })
-	return w, true
+	return lists.Made(len(wa), func(i int) float64 { return wa[i] - wb[i] }), true
 }
 
 // enough is how many times the specimens of the fit, or the blocks that the term lies between,

@@ -80,8 +80,7 @@ func likeWithLike(k *session.Call, s *session.Sample, by string, known ...string
 			again = again || cut
 		}
 	}
-	counts := s.Counts
-	k.Entry.Specimens = &counts
+	k.Entry.Specimens = new(s.Counts)
 	k.Entry.Warn(page.If(len(out.apart) > 0, "The series share too few specimens of one level of "+
 		say.Listed(out.apart)+", so what that does cannot be told from what the series do."))
 	return out, nil
@@ -188,8 +187,7 @@ func broughtTo(k *session.Call, s *session.Sample, columns []string, groups []se
 
 // shareOf is the share of specimens on a level.
 func shareOf(codes []int, level int) float64 {
-	n := lists.Count(codes, func(c int) bool { return c == level })
-	return float64(n) / float64(len(codes))
+	return float64(lists.Count(codes, func(c int) bool { return c == level })) / float64(len(codes))
 }
 
 // evenlyMade reports whether every series holds the levels of every column in the same shares.

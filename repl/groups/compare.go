@@ -180,8 +180,7 @@ func reshuffling(k *session.Call, asked *phrase.Count, fam *fitted.Family, value
 	var blocks [][]int
 	if block != nil {
 		for _, g := range groups {
-			level := lists.Mapped(g.Rows, func(row int) int { return block[row] })
-			blocks = append(blocks, level)
+			blocks = append(blocks, lists.Mapped(g.Rows, func(row int) int { return block[row] }))
 		}
 	}
 	fam.Compare = func(ref int, o compare.Options) (*compare.Result, error) {

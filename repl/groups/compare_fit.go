@@ -150,8 +150,7 @@ func reshuffleDesign(l *fitted.Levels) compare.ReshuffleDesign {
 		}
 	}
 	for _, one := range l.Levels {
-		level := lists.Mapped(own, func(j int) float64 { return one.Weights[j] })
-		out.Levels = append(out.Levels, level)
+		out.Levels = append(out.Levels, lists.Mapped(own, func(j int) float64 { return one.Weights[j] }))
 	}
 	return out
 }

@@ -44,8 +44,7 @@ func (p placed) row(at linear.Point) ([]float64, bool) {
 	if !ok {
 		return nil, false
 	}
-	w := lists.Mapped(p.kept, func(j int) float64 { return all[j] })
-	return w, true
+	return lists.Mapped(p.kept, func(j int) float64 { return all[j] }), true
 }
 
 // coefficients are all of Place with the weights that pick each; nil for one that is not fitted.

@@ -162,8 +162,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 			break
 		}
 	}
-	counts := s.Counts
-	k.Entry.Specimens = &counts
+	k.Entry.Specimens = new(s.Counts)
 	if n := count(u.ended); n < fewestBreaks {
 		return u.tooFew(k, nil, []int{n})
 	}

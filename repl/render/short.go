@@ -176,6 +176,5 @@ func nextLines(e page.Entry, o Options) string {
 	if len(e.Next) == 0 {
 		return ""
 	}
-	parts := lists.Mapped(e.Next, clean)
-	return paragraph("Next: ", indent, strings.Join(parts, "; "), o.width())
+	return paragraph("Next: ", indent, strings.Join(lists.Mapped(e.Next, clean), "; "), o.width())
 }

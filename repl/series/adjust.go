@@ -276,8 +276,7 @@ func (a *adjusting) noFit(cmd *phrase.Adjust, targets []target, message string) 
 }
 
 func namesOf(targets []target) string {
-	out := lists.Mapped(targets, func(t target) string { return t.Name })
-	return strings.Join(out, " and ")
+	return strings.Join(lists.Mapped(targets, func(t target) string { return t.Name }), " and ")
 }
 
 // variableOf is the place of a condition among the numbers of a fit, -1 where it has none.

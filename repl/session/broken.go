@@ -39,8 +39,7 @@ func (k *Call) Broken(mode phrase.ColumnRef, asked []string, columns ...string) 
 			Listed(whole)+")", "break some of them, and "+mode.Column+" can be asked about")
 	}
 	s.Only(k.Context, keep)
-	counts := s.Counts
-	k.Entry.Specimens = &counts
+	k.Entry.Specimens = new(s.Counts)
 	return s, nil
 }
 

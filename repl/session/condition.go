@@ -52,8 +52,7 @@ func both(ctx context.Context, f *frames.Frame, l, r phrase.Condition, join func
 	if err != nil {
 		return nil, err
 	}
-	out := lists.Made(len(a), func(i int) bool { return join(a[i], b[i]) })
-	return out, nil
+	return lists.Made(len(a), func(i int) bool { return join(a[i], b[i]) }), nil
 }
 
 // Negated is a condition turned round: true where the inner one is known to be false.

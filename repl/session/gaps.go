@@ -93,8 +93,7 @@ func (r GapRow) Label(called func(column string) string) page.Sentence {
 
 // Of names the columns of the row: "place or cure temp".
 func (r GapRow) Of(called func(column string) string) string {
-	names := lists.Mapped(r.Factors, called)
-	return strings.Join(names, " or ")
+	return strings.Join(lists.Mapped(r.Factors, called), " or ")
 }
 
 // Levels are the two levels of a difference without the column they are of: "pair" and "none".

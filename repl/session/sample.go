@@ -112,8 +112,7 @@ func (k *Call) NoteSample(s *Sample) {
 	if k.Taken == nil {
 		k.Taken = s
 	}
-	counts := s.Counts
-	k.Entry.Specimens = &counts
+	k.Entry.Specimens = new(s.Counts)
 }
 
 // Only keeps some of the specimens.

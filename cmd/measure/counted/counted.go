@@ -31,6 +31,5 @@ func Sum[T any](ctx context.Context, n int, add func(sum *T, of T),
 // Share is the share of n series in which something came true.
 func Share(ctx context.Context, n int, one func(ctx context.Context, i int) (bool, error)) (float64, error) {
 	all, err := Each(ctx, n, one)
-	hits := lists.Count(all, func(hit bool) bool { return hit })
-	return float64(hits) / float64(n), err
+	return float64(lists.Count(all, func(hit bool) bool { return hit })) / float64(n), err
 }

@@ -83,8 +83,7 @@ func Clean(r *rand.Rand, o Options) *Sheet {
 	add := func(header string, digits int, cell func(i int) string) int {
 		s.Header = append(s.Header, header)
 		s.digits = append(s.digits, digits)
-		c := lists.Made(n, cell)
-		columns = append(columns, c)
+		columns = append(columns, lists.Made(n, cell))
 		return len(columns) - 1
 	}
 	if o.Names || r.IntN(5) > 0 {
@@ -240,8 +239,7 @@ func addMeasured(r *rand.Rand, n int, loads []float64, o Options, s *Sheet, add 
 // turn makes rows of the columns, shuffles them where nothing says their order, and drops some cells.
 func (s *Sheet) turn(r *rand.Rand, n int, columns [][]string, o Options) {
 	for i := range n {
-		row := lists.Made(len(columns), func(k int) string { return columns[k][i] })
-		s.Rows = append(s.Rows, row)
+		s.Rows = append(s.Rows, lists.Made(len(columns), func(k int) string { return columns[k][i] }))
 	}
 	if s.date < 0 && !o.Ordered && r.IntN(2) == 0 {
 		r.Shuffle(n, func(i, j int) { s.Rows[i], s.Rows[j] = s.Rows[j], s.Rows[i] })

@@ -218,8 +218,7 @@ func (q *inquiry) without(rows []int) ([]session.Answer, error) {
 
 // line is the commands as a person types them.
 func line(list []any) string {
-	texts := lists.Mapped(list, phrase.Line)
-	return strings.Join(texts, "; ")
+	return strings.Join(lists.Mapped(list, phrase.Line), "; ")
 }
 
 // moved is the answers that a remedy changes: another answer, or the estimate moved by more than

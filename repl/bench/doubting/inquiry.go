@@ -132,8 +132,7 @@ func (q *inquiry) named(n phrase.Name) error {
 	if !ok {
 		return nil // an anova fitted it: no line here fits it another way
 	}
-	copied := *cmd
-	q.typed = &copied
+	q.typed = new(*cmd)
 	q.typed.As, q.typed.From = nil, &phrase.Name{Text: r.Series}
 	if r.Series == q.k.Session.Current() {
 		q.typed.From = nil

@@ -57,8 +57,7 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	if r, err = b.enough(k, sub, s, r, of); err != nil {
 		return nil, err
 	}
-	counts := s.Counts
-	k.Entry.Specimens, k.Taken = &counts, s
+	k.Entry.Specimens, k.Taken = new(s.Counts), s
 	b.Sample, b.Response = s, r
 	if b.Model.Level, err = b.levels(k, of.A); err != nil {
 		return nil, err

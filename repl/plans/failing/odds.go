@@ -143,8 +143,7 @@ func ReadOdds(k *session.Call, of phrase.PlanModes) (*Odds, error) {
 	if err != nil {
 		return nil, err
 	}
-	counts := s.Counts
-	k.Entry.Specimens, k.Taken = &counts, s
+	k.Entry.Specimens, k.Taken = new(s.Counts), s
 	ended, err := session.Where(k.Context, s.Frame, one.Mode)
 	if err != nil {
 		return nil, err

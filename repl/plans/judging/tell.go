@@ -66,8 +66,7 @@ type lookCost struct {
 
 // answer is what the look says.
 func (j *judging) answer() string {
-	all := lists.Mapped(j.pairs, func(p comparedPair) verdict.Answer { return p.answer })
-	one := say.Overall(all)
+	one := say.Overall(lists.Mapped(j.pairs, func(p comparedPair) verdict.Answer { return p.answer }))
 	switch {
 	case !(j.look.PDiffers > 0):
 		return ended

@@ -62,8 +62,7 @@ func (t telling) called(row int) string {
 
 // list names some rows, the first few of many.
 func (t telling) list(rows []int) string {
-	out := lists.Mapped(rows, t.where)
-	return say.ShortList(out)
+	return say.ShortList(lists.Mapped(rows, t.where))
 }
 
 // one picks a row for a line: by its name where no other has it, else by its number.

@@ -52,8 +52,7 @@ func Open(k *session.Call, n phrase.Name) (*Fit, error) {
 		return nil, err
 	}
 	k.Entry.Series = r.Series
-	counts := f.Sample.Counts
-	k.Entry.Specimens = &counts
+	k.Entry.Specimens = new(f.Sample.Counts)
 	return f, nil
 }
 

@@ -148,8 +148,7 @@ func (w Method) Said() string {
 	if w.Differ != nil {
 		out += ", series differ by " + phrase.SpelledAmount(*w.Differ)
 	} else if len(w.Blocks) > 0 {
-		names := lists.Mapped(w.Blocks, phrase.BlockRef.Name)
-		out += ", blocked by " + strings.Join(names, " and ")
+		out += ", blocked by " + strings.Join(lists.Mapped(w.Blocks, phrase.BlockRef.Name), " and ")
 	}
 	if w.Uneven {
 		out += ", uneven spread"
@@ -183,8 +182,7 @@ func weigh(k *session.Call, s *session.Sample, ref phrase.ColumnRef) (weights []
 	}
 	if zero > 0 {
 		s.Only(k.Context, keep)
-		counts := s.Counts
-		k.Entry.Specimens = &counts
+		k.Entry.Specimens = new(s.Counts)
 	}
 	return weights, zero, nil
 }
