@@ -1,6 +1,7 @@
 package units
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -134,21 +135,11 @@ func (p *product) take(s string) bool {
 }
 
 func (p *product) over() bool {
-	for _, s := range []string{" / ", "/ ", " /", "/"} {
-		if p.take(s) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]string{" / ", "/ ", " /", "/"}, p.take)
 }
 
 func (p *product) times() bool {
-	for _, s := range []string{" · ", "·", "⋅", "×", "*", ".", " ", "-"} {
-		if p.take(s) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc([]string{" · ", "·", "⋅", "×", "*", ".", " ", "-"}, p.take)
 }
 
 // factor reads one atom and its power.

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -8,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mathext"
 
 	"breakbook/models/dist"
+	"breakbook/models/doubts"
 	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
@@ -17,13 +19,7 @@ import (
 func ranks(ctx context.Context, values []float64) (r []float64, ties float64) {
 	order := lists.Indices(len(values))
 	parallel.SortFunc(ctx, order, func(a, b int) int {
-		switch {
-		case values[a] < values[b]:
-			return -1
-		case values[a] > values[b]:
-			return 1
-		}
-		return a - b
+		return cmp.Or(cmp.Compare(values[a], values[b]), a-b)
 	})
 	r = make([]float64, len(values))
 	for from := 0; from < len(order); {
@@ -107,28 +103,10 @@ func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Res
 		d.First, d.Second = row[0], row[1]
 		res.Differences = append(res.Differences, d)
 	}
-	holm(res.Differences)
-	return res, nil
-}
-
-// holm adjusts the probabilities of the rows (Holm 1979): the smallest times their
-// number, the next times one less, never falling.
-func holm(rows []Difference) {
-	order := lists.Indices(len(rows))
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case rows[a].P < rows[b].P:
-			return -1
-		case rows[a].P > rows[b].P:
-			return 1
-		}
-		return 0
-	})
-	least := 0.0
-	for i, at := range order {
-		least = math.Max(least, math.Min(1, float64(len(rows)-i)*rows[at].P))
-		rows[at].P = least
+	for i, p := range doubts.Holm(lists.Mapped(res.Differences, func(d Difference) float64 { return d.P })) {
+		res.Differences[i].P = p
 	}
+	return res, nil
 }
 
 // rankPair is two levels to be compared by ranks, one of so many pairs.

@@ -1,6 +1,7 @@
 package incidence
 
 import (
+	"cmp"
 	"context"
 	"math"
 
@@ -64,13 +65,7 @@ type point struct {
 func points(ctx context.Context, loads []float64, modes []int, number int) []point {
 	order := lists.Indices(len(loads))
 	parallel.SortFunc(ctx, order, func(a, b int) int {
-		switch {
-		case loads[a] < loads[b]:
-			return -1
-		case loads[a] > loads[b]:
-			return 1
-		}
-		return 0
+		return cmp.Compare(loads[a], loads[b])
 	})
 	var out []point
 	holding := 1.0

@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -275,13 +276,7 @@ func (g *merger) add(c *counter, classes []likelihoodClass, edge likelihoodClass
 
 func (g *merger) sorted() []likelihoodClass {
 	slices.SortFunc(g.classes, func(a, b likelihoodClass) int {
-		switch {
-		case a.ln < b.ln:
-			return -1
-		case a.ln > b.ln:
-			return 1
-		}
-		return 0
+		return cmp.Compare(a.ln, b.ln)
 	})
 	return g.classes
 }

@@ -3,6 +3,7 @@ package drove
 import (
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -304,12 +305,8 @@ func (a *analysis) truth(ctx context.Context) (sizes []float64, first int, err e
 func both(p, within linear.Point) linear.Point {
 	out := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
 	for _, from := range []linear.Point{within, p} {
-		for v, x := range from.Numbers {
-			out.Numbers[v] = x
-		}
-		for v, l := range from.Levels {
-			out.Levels[v] = l
-		}
+		maps.Copy(out.Numbers, from.Numbers)
+		maps.Copy(out.Levels, from.Levels)
 	}
 	return out
 }

@@ -74,10 +74,7 @@ type Options struct {
 
 // Clean invents a sheet in which nothing is wrong.
 func Clean(r *rand.Rand, o Options) *Sheet {
-	n := []int{12, 16, 24, 30, 40, 60, 96, 150, 240}[r.IntN(9)]
-	if n < o.Least {
-		n = o.Least
-	}
+	n := max([]int{12, 16, 24, 30, 40, 60, 96, 150, 240}[r.IntN(9)], o.Least)
 	s := &Sheet{name: -1, size: -1, date: -1}
 	columns := make([][]string, 0, 12)
 	add := func(header string, digits int, cell func(i int) string) int {
