@@ -240,7 +240,6 @@ func (f *Frame) Codes(ctx context.Context, name string) (_ []int, err error) {
 	return codes, nil
 }
 
-// category finds a category column.
 func (f *Frame) category(name string) (column int, err error) {
 	i, err := f.find(name)
 	if err != nil {

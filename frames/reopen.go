@@ -121,7 +121,6 @@ func (l *look) cells(ctx context.Context, data []byte) (columns [][]string, line
 	return columns, lines, nil
 }
 
-// build makes a column from its cells.
 func (c *lookColumn) build(cells []string) (held, series.Series, error) {
 	kind, _ := kindCalled(c.Kind)
 	u, _ := units.Parse(c.Unit)

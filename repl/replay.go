@@ -185,7 +185,6 @@ func (l *loop) beside(c *phrase.Command) {
 	}
 }
 
-// wrote reports whether an entry of this session wrote the file.
 func (l *loop) wrote(path string) bool {
 	path, err := filepath.Abs(path)
 	return err == nil && slices.ContainsFunc(l.session.Entries(), func(e page.Entry) bool {

@@ -64,7 +64,6 @@ func reportFiles(ctx context.Context, ask page.Ask, s *session.Session) (_ []boo
 	return book.Report(ctx, ask.Path, d)
 }
 
-// reportedSeries is a series as a report tells of it.
 func reportedSeries(ctx context.Context, s *session.Session, name string, f *frames.Frame) book.Series {
 	out := book.Series{Name: name, Specimens: f.Len()}
 	for _, span := range f.DateSpans(ctx) {

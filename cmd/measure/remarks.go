@@ -66,7 +66,6 @@ func proofreadSheet(ctx context.Context, s *handkept.Sheet) (*frames.Frame, []pr
 	return f, all, err
 }
 
-// cleanRemarks are what is said of a clean sheet.
 func cleanRemarks(ctx context.Context, seed uint64) ([]proofread.Remark, error) {
 	_, all, err := proofreadSheet(ctx, handkept.Clean(rand.New(rand.NewPCG(seed, 1)), handkept.Options{}))
 	return all, err

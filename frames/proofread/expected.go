@@ -105,7 +105,6 @@ func (n *numbers) expected(logs []float64, rows []int) fitted {
 	return n.additive(logs, rows, chosen, rounds, bound)
 }
 
-// grouping is a column of levels.
 type grouping struct {
 	codes  []int // of each row of the series, -1 where missing
 	levels int

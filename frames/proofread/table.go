@@ -45,7 +45,6 @@ func (t *table) number(column int) []float64 {
 	return t.numbers[column]
 }
 
-// code is a category's codes.
 func (t *table) code(column int) []int {
 	if t.codes[column] == nil {
 		codes, err := t.f.Codes(t.ctx, t.columns[column].Name)

@@ -145,7 +145,6 @@ func (h *handler) round(room []*batch) ([]*batch, error) {
 	return room[:used], nil
 }
 
-// batch cuts one batch.
 func (h *handler) batch(b *batch) error {
 	var uncuttable error
 	h.more, uncuttable = h.in.Cut(&b.Batch)

@@ -78,7 +78,6 @@ func Sheets(ctx context.Context, path string) ([]string, error) {
 	return names, nil
 }
 
-// named reads a sheet by its name.
 func (s *sheetRead) named(ctx context.Context, book *workbook.Book, name string) error {
 	var names []string
 	for i, sheet := range book.Sheets {

@@ -38,7 +38,6 @@ var (
 	tails  found[tail]
 )
 
-// point is a point of the range of k values.
 type point struct {
 	k        int
 	df, tail float64

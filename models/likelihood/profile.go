@@ -29,7 +29,6 @@ type Profile struct {
 	Range     verdict.Range // an endless side is infinite
 }
 
-// of is the quantity at theta.
 func (q Quantity) of(theta []float64) float64 {
 	v := floats.Dot(q.Top, theta) + q.Shift
 	if q.Bottom != nil {

@@ -154,7 +154,6 @@ type shifts struct{ values []float64 }
 
 func (s *shifts) renew() { s.values = s.values[:0] }
 
-// at is one of the values.
 func (s *shifts) at(draw *rand.Rand, i int) float64 {
 	for len(s.values) <= i {
 		s.values = append(s.values, draw.NormFloat64())

@@ -130,7 +130,6 @@ func (r *rerun) compare(was, is page.Entry) {
 	}
 }
 
-// answered is one answer of an entry.
 type answered struct{ what, answer string }
 
 // answersOf are the answers that an entry gave: those of its tables, or, where none has any, those of its

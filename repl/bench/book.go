@@ -176,7 +176,6 @@ func lookup(words string, k phrase.Known) ([]help.Entry, error) {
 	return list, err
 }
 
-// topicRow is one page of the help.
 type topicRow struct {
 	Topic string `id:"topic" label:"type help and"`
 	About string `id:"about" label:"what it is about"`

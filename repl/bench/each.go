@@ -45,7 +45,6 @@ func perform(k *session.Call, run session.Handler) (*session.Session, error) {
 	return next, nil
 }
 
-// turn is one level's run of the command.
 type turn struct {
 	level string
 	entry page.Entry
@@ -125,7 +124,6 @@ func nameEndings(levels []string) []string {
 	return out
 }
 
-// gather makes one entry of the turns.
 func gather(k *session.Call, column string, turns []turn) {
 	k.Entry.Specimens = &page.Specimens{}
 	for _, t := range turns {

@@ -81,7 +81,6 @@ var (
 	placeNew    = moveNew
 )
 
-// journalFolder is where in the state folder the journals are.
 func journalFolder(state string) string { return filepath.Join(state, "journals") }
 
 // StartJournal makes and locks the journal of a session that begins now. Errors are those
@@ -122,7 +121,6 @@ func StartJournal(state string, s Surroundings, now time.Time) (*Journal, error)
 	}
 }
 
-// stillAt tells whether the open file is the one at path.
 func stillAt(path string, f *os.File) bool {
 	open, err := f.Stat()
 	if err != nil {

@@ -36,7 +36,6 @@ func swarm(ctx context.Context, y []float64, apart, reach, clear float64) (dx []
 	return dx, true
 }
 
-// span is a stretch from lo to hi.
 type span struct{ lo, hi float64 }
 
 // nearestFree is the place nearest 0 inside none of the stretches; of two equally near the left one where left says so.

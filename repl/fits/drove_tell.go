@@ -149,7 +149,6 @@ func (d *drivers) allowedNotes() []page.Sentence {
 	return out
 }
 
-// factorTable has one row a factor.
 func (d *drivers) factorTable(all []*driven) page.Table {
 	mean := 0.0
 	for _, y := range d.fit.Y.Values {

@@ -395,7 +395,6 @@ func sameQuestion(all []session.Answer, key string) int {
 	})
 }
 
-// answerRow is one answer as a row.
 func answerRow(of, series string, n int, g say.Gap) beforeRow {
 	q := func(x float64) page.Quantity {
 		if g.Style == page.Fraction {

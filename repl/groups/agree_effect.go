@@ -336,7 +336,6 @@ type jointRow struct {
 	P          float64 `id:"p" style:"p"`
 }
 
-// effectTable has one row a level and series.
 func effectTable(stories []pooledEffect, against string, r *session.Response, factor string, conf float64) page.Table {
 	var rows []effectRow
 	for _, s := range stories {

@@ -333,7 +333,6 @@ func (c *checker) put(test string, t checks.Test, meaning string) {
 	}
 }
 
-// without adds a test that could not be made, with the reason.
 func (c *checker) without(test, reason string) {
 	c.rows = append(c.rows, testRow{test, page.Quantity{Value: math.NaN()}, math.NaN(), math.NaN(), reason})
 }

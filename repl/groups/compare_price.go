@@ -40,7 +40,6 @@ type priceVerdict struct {
 	Answer string  `id:"answer"`
 }
 
-// priceFigures are the price that a comparison judges by.
 type priceFigures struct {
 	Price float64 `id:"price" unit:"{rate}" label:"worth having per {one}"`
 }
@@ -178,7 +177,6 @@ func paying(r verdict.Range, needed float64) string {
 	return cannotPays
 }
 
-// table has one row a difference with a price.
 func (t *pricedTable) table() page.Table {
 	return page.Filled(page.Table{ID: "prices", Title: page.Say("What the difference costs"),
 		Note: page.Say("extra cost: of a specimen of second against one of first; gain: of the dearer of the two "+

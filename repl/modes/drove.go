@@ -222,7 +222,6 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 	return out, nil
 }
 
-// terms are all factors as terms.
 func (d *modeDrivers) terms() phrase.Terms {
 	var out phrase.Terms
 	for _, one := range d.factors {

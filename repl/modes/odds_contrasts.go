@@ -188,7 +188,6 @@ func (o *modeOdds) counted(mode int, level designPoint) say.Counted {
 	return c
 }
 
-// variable is that of its points.
 func (c contrast) variable() int { return c.points[0].variable }
 
 // moves is how far a contrast moves the chance, and its interval, in percentage points.
@@ -275,7 +274,6 @@ type contrastRow struct {
 	Answer       string  `id:"answer"`
 }
 
-// contrastTable has one row a contrast.
 func (o *modeOdds) contrastTable(all []contrast, conf float64) page.Table {
 	var rows []contrastRow
 	for _, c := range all {

@@ -102,7 +102,6 @@ func namedLevels(all []levelStrength) []levelStrength {
 	return placed[:min(len(placed), mostNamed)]
 }
 
-// medianWords is the median in a sentence.
 func (s levelStrength) medianWords(unit string) page.Sentence {
 	if math.IsInf(s.median, 1) {
 		return page.Say("any load seen")

@@ -119,10 +119,8 @@ type distributionRow struct {
 	Shape         float64 `id:"shape" style:"ratio"`
 }
 
-// names are the unit of the load.
 func (u *oneMode) names() page.Names { return page.Names{"y": u.load.Unit()} }
 
-// strengthTable has one row a level.
 func (u *oneMode) strengthTable(all []levelStrength, conf float64) page.Table {
 	var rows []strengthRow
 	for _, s := range all {

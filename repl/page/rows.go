@@ -227,7 +227,6 @@ func (s shape) columns(names Names, row reflect.Value) []Column {
 	return out
 }
 
-// cells are the cells of one row.
 func (s shape) cells(row reflect.Value) []Cell {
 	out := make([]Cell, 0, len(s))
 	for _, f := range s {

@@ -12,7 +12,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// levelCount is how many curves of a level a picture shows.
 type levelCount struct {
 	Level string
 	N     int

@@ -157,7 +157,6 @@ func breaksTable(wanted float64) page.Table {
 	return t
 }
 
-// breaksPlanFigures are the figures of a plan of the strength of one failure mode.
 type breaksPlanFigures struct {
 	Seen float64 `id:"share_seen" style:"fraction" label:"expected share that fails so"`
 }

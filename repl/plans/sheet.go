@@ -106,7 +106,6 @@ func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	return nil, nil
 }
 
-// sheetLine is a line of a test sheet.
 type sheetLine struct {
 	Cells page.Many `id:"{columns}"`
 }

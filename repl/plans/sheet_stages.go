@@ -50,7 +50,6 @@ func (l *layOut) add(name, other string) int {
 	return 0
 }
 
-// stageOf is the plan of one stage.
 func (l *layOut) stageOf(p *session.Plan) *session.Plan {
 	one := *p
 	one.PerLevel /= l.stages

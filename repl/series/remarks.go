@@ -216,7 +216,6 @@ func (again reopening) line(r frames.Remark) string {
 	return "type: " + phrase.Line(&line)
 }
 
-// remark is one remark as a sentence.
 func remark(r frames.Remark, again reopening) page.Sentence {
 	code := r.Code
 	switch {

@@ -60,7 +60,6 @@ func ShowSeries(k *session.Call, cmd *phrase.ShowSeries) (*session.Outcome, erro
 	return nil, nil
 }
 
-// resultRow is one result there is.
 type resultRow struct {
 	Name   string `id:"name"`
 	Kind   string `id:"kind"`

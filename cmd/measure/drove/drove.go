@@ -95,7 +95,6 @@ func figure(x float64) string {
 	return fmt.Sprintf("%.1f", x)
 }
 
-// count asks of so many series.
 func count(ctx context.Context, series int, seed uint64, one asking) (asked, best Shares, err error) {
 	all, err := counted.Each(ctx, series, func(ctx context.Context, i int) (both [2]Shares, err error) {
 		if both[0], both[1], err = one(ctx, seed+uint64(i)); err != nil {

@@ -85,7 +85,6 @@ const (
 	worth         = 40.0
 )
 
-// invent makes the series of a seed.
 func (k *Kind) invent(seed uint64) Series {
 	if k.make != nil {
 		return k.make(k, seed)

@@ -21,7 +21,6 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// trial is the fit with one term more.
 type trial struct {
 	about []string    // the columns of the new term
 	typed *phrase.Fit // nil where it is of a mode

@@ -66,7 +66,6 @@ func readTerms(p *parser, _ pattern.Slot) (any, bool) {
 	return phrase.Terms{List: list, At: at}, ok
 }
 
-// change reads step(x) or kink(x).
 func (p *parser) change() (phrase.Factor, bool) {
 	out, ok := phrase.Factor{At: p.place(), Power: 1}, false
 	out.Function, _, out.Column, ok = p.applied()

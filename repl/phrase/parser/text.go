@@ -221,7 +221,6 @@ func wantSpecimen(p *parser, _ pattern.Slot) want {
 	return w
 }
 
-// specimenWant is the name of a specimen of the series.
 func (p *parser) specimenWant() want {
 	w := want{what: "the name or the number of a specimen", code: "text"}
 	series := p.series

@@ -293,7 +293,6 @@ func ownRow(f *fitted.Fit, row []float64) []float64 {
 	return out
 }
 
-// suggestedRow is a kind of joint, and how many of it.
 type suggestedRow struct {
 	Kind page.Many `id:"{columns}"`
 	N    int       `id:"n"`

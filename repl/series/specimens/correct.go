@@ -87,7 +87,6 @@ func Correct(k *session.Call, cmd *phrase.Correct) (*session.Outcome, error) {
 	return session.Becomes(k.Session.WithFrame(series, next)), nil
 }
 
-// same reports whether a cell is as it was.
 func same(a, b *frames.Frame, column string, row int) bool {
 	x, has := a.Cell(column, row)
 	y, too := b.Cell(column, row)

@@ -293,7 +293,6 @@ func (f *Family) Answers() []session.Answer {
 	return out
 }
 
-// key names a difference of the family.
 func (f *Family) key(d compare.Difference) string {
 	key := f.Factor + ": " + f.Names[d.First] + ", " + f.Names[d.Second]
 	if within := f.WithinOf(d); within != "" {

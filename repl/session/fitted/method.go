@@ -187,7 +187,6 @@ func weigh(k *session.Call, s *session.Sample, ref phrase.ColumnRef) (weights []
 	return weights, zero, nil
 }
 
-// fit fits the model by its method.
 func (w Method) fit(ctx context.Context, s *session.Sample, y []float64,
 	m design.Model) (*linear.Fit, linear.Estimator, error) {
 	if w.Blocks != nil {

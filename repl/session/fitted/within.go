@@ -161,7 +161,6 @@ func (f *Fit) settings(variables []int) []Within {
 	return out
 }
 
-// settingsOf are the settings of one variable.
 func (f *Fit) settingsOf(variable int) []Within {
 	v := f.Model().Variables[variable]
 	var out []Within
