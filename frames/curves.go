@@ -13,7 +13,7 @@ type Curves struct {
 	Names              []string // of the specimens, as their files have them
 	Files              []string // the file each curve came from
 	LoadUnit, SlipUnit units.Unit
-	Sources            []UsedFile   // the files read
+	Sources            []Source     // the files read
 	Remarks            []FileRemark // what was odd about them
 	Skipped            int          // readings without a slip or a load
 	// significant digits of the loads as read, counted on the largest; 0 where there are none

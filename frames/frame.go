@@ -102,7 +102,7 @@ type Frame struct {
 	source    Source
 	files     []Source   // of a frame put together: the files of its parts; nil for one that was read
 	slips     *rowCurves // load–slip readings that belong to the rows; nil where none were read
-	beside    []UsedFile // whose numbers are in it besides those of its own file
+	beside    []Source   // whose numbers are in it besides those of its own file
 
 	decimal, thousands byte               // its file's marks, for text read as numbers later
 	dates              notation.DateOrder // the order of its dates, for levels that are dates

@@ -2,15 +2,9 @@ package frames
 
 import "slices"
 
-// UsedFile is a file, other than a series' own, that numbers of a series came from: a
-// log of load–slip readings, a gauge's table.
-type UsedFile struct {
-	Source
-	Rows int // under its header
-}
-
-// Using is the frame with files noted that its numbers rest on, each once.
-func (f *Frame) Using(used ...UsedFile) *Frame {
+// Using is the frame with files noted, other than its own, that its numbers came from, each once: a log of load–slip
+// readings, a gauge's table.
+func (f *Frame) Using(used ...Source) *Frame {
 	next := *f
 	next.beside = slices.Clone(f.beside)
 	for _, u := range used {
@@ -22,4 +16,4 @@ func (f *Frame) Using(used ...UsedFile) *Frame {
 }
 
 // Used are the files noted by Using.
-func (f *Frame) Used() []UsedFile { return slices.Clone(f.beside) }
+func (f *Frame) Used() []Source { return slices.Clone(f.beside) }

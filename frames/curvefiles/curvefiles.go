@@ -38,7 +38,7 @@ type Folders struct {
 	Files          int    // files of folders that were read
 	Prefix, Suffix string // what their names have around the specimen's, in small letters
 	Skipped        []SkippedFile
-	Looked         []frames.UsedFile // files that were opened and skipped
+	Looked         []frames.Source // files that were opened and skipped
 }
 
 // Read reads load–slip readings: files with a row a reading and a column that
@@ -94,12 +94,12 @@ func Read(ctx context.Context, paths []string, columns Columns, load units.Unit)
 }
 
 // lookedAt is a file that was opened and left, with its fingerprint.
-func lookedAt(ctx context.Context, path string) (frames.UsedFile, error) {
+func lookedAt(ctx context.Context, path string) (frames.Source, error) {
 	data, err := files.Read(ctx, path, files.MostTable())
 	if err != nil {
-		return frames.UsedFile{}, reading.Unopened(path, err)
+		return frames.Source{}, reading.Unopened(path, err)
 	}
-	return frames.UsedFile{Source: frames.SourceOf(ctx, path, data)}, nil
+	return frames.SourceOf(ctx, path, data), nil
 }
 
 // adding is the curves so far.
@@ -136,7 +136,7 @@ func (c *adding) file(ctx context.Context, path string, ofFolder bool) (why stri
 		return skippedUnnamed + own, nil
 	}
 	first := len(c.Sources) == 0
-	c.Sources = append(c.Sources, frames.UsedFile{Source: f.Source(), Rows: f.Len()})
+	c.Sources = append(c.Sources, f.Source())
 	for _, r := range understood.Remarks {
 		c.Remarks = append(c.Remarks, frames.FileRemark{File: path, Remark: r})
 	}

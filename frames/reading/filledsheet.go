@@ -76,5 +76,5 @@ func readSheet(ctx context.Context, s *frames.Sheet, path string, text, data []b
 	// what stands above the header are its own notes
 	r.Remarks = slices.DeleteFunc(r.Remarks, func(m frames.Remark) bool { return m.Code == "preamble" })
 	used := frames.SourceOf(ctx, frames.LookPath(path), text)
-	return f.Using(frames.UsedFile{Source: used, Rows: f.Len()}), r, nil
+	return f.Using(used), r, nil
 }

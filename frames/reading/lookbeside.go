@@ -35,7 +35,7 @@ func readWithLook(ctx context.Context, path string, data []byte, o Overrides) (*
 		}
 		if f != nil {
 			used := frames.SourceOf(ctx, beside, text)
-			f = f.ReadFrom(frames.SourceOf(ctx, path, data)).Using(frames.UsedFile{Source: used, Rows: f.Len()})
+			f = f.ReadFrom(frames.SourceOf(ctx, path, data)).Using(used)
 			f.Reading().Look = filepath.Base(beside)
 			return f, f.Reading(), nil
 		}

@@ -19,11 +19,10 @@ const mostRows = 1 << 20
 
 // Table is what the cells of a sheet hold, without what is empty.
 type Table struct {
-	Width   int // up to the last column with anything in it
-	Odd     []Oddity
-	Hidden  Hidden
-	Merged  []Area
-	Decimal byte // what marks the decimals of the numbers in it
+	Width  int // up to the last column with anything in it
+	Odd    []Oddity
+	Hidden Hidden
+	Merged []Area
 
 	cells   []string
 	columns []uint16 // of each cell, from 0
@@ -82,7 +81,7 @@ func (b *Book) Read(ctx context.Context, s Sheet) (*Table, error) {
 		return nil, err
 	}
 	defer shut()
-	r := &sheetReader{Book: b, markup: newMarkup(in, s.part), t: &Table{Decimal: '.'}, sheet: s.Name}
+	r := &sheetReader{Book: b, markup: newMarkup(in, s.part), t: &Table{}, sheet: s.Name}
 	if err := r.sheetCells(); err != nil {
 		return nil, err
 	}

@@ -40,7 +40,6 @@ func (t *Table) Texts(ctx context.Context, each func(cell string, row int)) {
 
 // WithComma writes the numbers with a decimal comma, as texts beside them do.
 func (t *Table) WithComma() {
-	t.Decimal = ','
 	for i, k := range t.kinds {
 		if k == number {
 			t.cells[i] = strings.Replace(t.cells[i], ".", ",", 1)

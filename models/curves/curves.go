@@ -100,30 +100,21 @@ type Measures struct {
 	Values      [kinds]float64 // by Kind; NaN where the curve does not hold the figure
 	Why         [kinds]Reason  // by Kind; "" where there is a value
 	Marks       Marks
-	Noise       float64 // sd of one load reading, from neighbours between 10 % and 40 %; 0 with fewer than five there
 	Tare        float64 // taken off every load: Options.Tare and what the zero added to it
-	Slack       Slack
 	Preparation Preparation
 }
 
 // Marks are places on the curve, for drawing: slips as read, loads with the tare taken
 // off; NaN where there is no such place.
 type Marks struct {
-	ZeroSlip             float64 // slip where the stiffness line is at no load
-	LineFrom, LineTo     float64 // slips the stiffness line was fitted between
-	MaxSlip              float64
-	DropSlip             float64 // of the peak before the first drop
-	TroughSlip           float64 // of the lowest reading after it
-	YieldSlip            float64 // where the two lines meet
-	TangentSlip, Tangent float64 // where the tangent touches
-	StillCarrying        bool    // the last reading is above 20 % of the largest load, so EnergyTotal is cut short
-	ShortLine            bool    // the first reading is above 10 %, so the line starts there
-}
-
-// Slack is a flat start of the curve, before the joint takes hold.
-type Slack struct {
-	Readings int     // in the flat start; 0 where there is none
-	Level    float64 // their mean load, Options.Tare taken off
+	ZeroSlip         float64 // slip where the stiffness line is at no load
+	LineFrom, LineTo float64 // slips the stiffness line was fitted between
+	MaxSlip          float64
+	DropSlip         float64 // of the peak before the first drop
+	TroughSlip       float64 // of the lowest reading after it
+	YieldSlip        float64 // where the two lines meet
+	StillCarrying    bool    // the last reading is above 20 % of the largest load, so EnergyTotal is cut short
+	ShortLine        bool    // the first reading is above 10 %, so the line starts there
 }
 
 // Error says why a curve, a calibration or a gauge check cannot be worked out. Codes:
@@ -175,7 +166,7 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 	}
 	nan := math.NaN()
 	m.Marks = Marks{ZeroSlip: nan, LineFrom: nan, LineTo: nan, MaxSlip: nan, DropSlip: nan, TroughSlip: nan,
-		YieldSlip: nan, TangentSlip: nan, Tangent: nan}
+		YieldSlip: nan}
 	c := &curve{path: p}
 	m.zero(c, o)
 	if err := c.findTop(); err != nil {
@@ -185,7 +176,7 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 	m.Marks.MaxSlip = c.slip[c.top]
 
 	l, why := c.line()
-	m.Noise, c.noise = l.noise, l.noise
+	c.noise = l.noise
 	reach := c.slip[c.top] - c.slip[0]
 	if why == "" {
 		reach = c.slip[c.top] - l.zeroSlip
@@ -219,11 +210,8 @@ func counted(slip, load []float64) ([]float64, float64) {
 func (m *Measures) asRead(from float64) {
 	at := &m.Marks
 	for _, slip := range []*float64{&at.ZeroSlip, &at.LineFrom, &at.LineTo, &at.MaxSlip, &at.DropSlip,
-		&at.TroughSlip, &at.YieldSlip, &at.TangentSlip} {
+		&at.TroughSlip, &at.YieldSlip} {
 		*slip += from
-	}
-	for i := range m.Preparation.Loops {
-		m.Preparation.Loops[i].Slip += from
 	}
 }
 
@@ -264,5 +252,5 @@ func (m *Measures) line(c *curve, l line, why Reason, whole int) {
 		return
 	}
 	m.set(YieldLoad, y.load)
-	m.Marks.YieldSlip, m.Marks.TangentSlip, m.Marks.Tangent = y.slip, c.slip[y.touch], c.load[y.touch]
+	m.Marks.YieldSlip = y.slip
 }

@@ -10,18 +10,11 @@ import (
 
 // Preparation says how the readings were put in one forward path.
 type Preparation struct {
-	Missing  int    // readings without a slip or a load
-	Sorted   bool   // they were in no test order, so they were put in order of slip
-	Loops    []Loop // unloaded and loaded again; the readings between are left out
-	Back     int    // readings at a slip behind an earlier one, moved to where the path stood
-	TakenOff int    // readings at the end while the load was taken off, left out
-}
-
-// Loop is an unloading that the load came back from: slip as read, loads as read.
-type Loop struct {
-	Slip        float64 // where it began
-	Top, Bottom float64 // loads where it began and lowest
-	Readings    int     // left out
+	Missing  int   // readings without a slip or a load
+	Sorted   bool  // they were in no test order, so they were put in order of slip
+	Loops    []int // unloaded and loaded again: how many readings between were left out, each time
+	Back     int   // readings at a slip behind an earlier one, moved to where the path stood
+	TakenOff int   // readings at the end while the load was taken off, left out
 }
 
 const (
@@ -157,8 +150,7 @@ func (p path) forward(span float64, prep *Preparation) path {
 		fallen := e.fall >= realFall*rise
 		switch {
 		case fallen && e.to < n && p.load[e.to] >= e.low+e.fall/2:
-			prep.Loops = append(prep.Loops, Loop{Slip: p.slip[i], Top: p.load[i], Bottom: e.low,
-				Readings: e.to - e.from})
+			prep.Loops = append(prep.Loops, e.to-e.from)
 		case fallen && e.to == n && e.depth > clearlyBack*span && e.sudden <= suddenFall*e.fall:
 			prep.TakenOff = e.to - e.from
 		case !fallen && e.depth <= noisyBack*span:

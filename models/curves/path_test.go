@@ -49,7 +49,7 @@ func TestUnloadingLoops(t *testing.T) {
 			expect(t, m, err, ofDuctile, 1e-9)
 			got := 0
 			for _, l := range m.Preparation.Loops {
-				got += l.Readings
+				got += l
 			}
 			if len(m.Preparation.Loops) != len(tops) || got != looped || !math.IsNaN(m.Values[FirstDropLoad]) {
 				t.Errorf("%d readings: loops %+v, first drop %v", n, m.Preparation.Loops, m.Values[FirstDropLoad])

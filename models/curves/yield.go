@@ -3,10 +3,7 @@ package curves
 import "math"
 
 // yielding is where the stiffness line meets the tangent.
-type yielding struct {
-	load, slip float64
-	touch      int // the reading the tangent touches
-}
+type yielding struct{ load, slip float64 }
 
 const sixth = 1. / 6 // slope of the tangent, of the stiffness: EN 12512, from memory
 
@@ -28,7 +25,7 @@ func (c *curve) yield(l line, last int) (yielding, Reason) {
 	if touch == last || c.noise > 0 && !c.falls(touch, last, slope) {
 		return yielding{}, NeverSoftens
 	}
-	y := yielding{touch: touch, load: height(touch) / (1 - sixth)}
+	y := yielding{load: height(touch) / (1 - sixth)}
 	y.slip = l.zeroSlip + y.load/l.slope
 	if !(y.load > 0) || y.load > c.most*(1+hair) || y.slip-l.zeroSlip > (c.slip[last]-l.zeroSlip)*(1+hair) {
 		return y, MeetsOffCurve

@@ -17,14 +17,13 @@ func (m *Measures) zero(c *curve, o Options) {
 	c.lower(o.Tare)
 	m.Tare = o.Tare
 	start := c.load[0]
-	flat, slackOff := c.slack(start)
-	m.Slack = flat
+	level, slackOff := c.slack(start)
 	var extra float64
 	switch {
 	case o.Zero == ZeroFirst:
 		extra = start
 	case o.Zero == ZeroFromSlack && slackOff:
-		extra = flat.Level
+		extra = level
 	}
 	c.lower(extra)
 	m.Tare += extra
@@ -39,18 +38,18 @@ func (p path) lower(by float64) {
 	}
 }
 
-// slack finds the flat start, and whether its level is clear of zero.
-func (c *curve) slack(start float64) (s Slack, off bool) {
+// slack finds the mean load of a flat start, before the joint takes hold, and whether it is clear of zero.
+func (c *curve) slack(start float64) (level float64, off bool) {
 	trial := curve{path: path{c.slip, make([]float64, len(c.load))}}
 	for i, v := range c.load {
 		trial.load[i] = v - start
 	}
 	if trial.findTop() != nil {
-		return s, false
+		return 0, false
 	}
 	l, why := trial.line()
 	if why != "" {
-		return s, false
+		return 0, false
 	}
 	half := (c.slip[0] + l.zeroSlip) / 2
 	n := 0
@@ -58,16 +57,15 @@ func (c *curve) slack(start float64) (s Slack, off bool) {
 		n++
 	}
 	if n < fewestFlat {
-		return s, false
+		return 0, false
 	}
 	fit, ok := straight(c.slip[:n], c.load[:n])
 	if !ok || math.Abs(fit.slope) > flatShare*l.slope {
-		return s, false
+		return 0, false
 	}
-	s = Slack{Readings: n, Level: fit.meanY}
 	sd := math.Sqrt(fit.syy / float64(n-1))
-	off = math.Abs(s.Level) > max(offShare*trial.most, offErrors*sd/math.Sqrt(float64(n)))
-	return s, off
+	off = math.Abs(fit.meanY) > max(offShare*trial.most, offErrors*sd/math.Sqrt(float64(n)))
+	return fit.meanY, off
 }
 
 // regression is a least-squares line through points.

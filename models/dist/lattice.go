@@ -23,14 +23,11 @@ const (
 // and the nodes that count most get the most points.
 type lattice struct {
 	escape *escape
-	df     float64
 	mix    *mixture // of one value
 }
 
 func newLattice(e *escape, df float64) *lattice {
-	l := &lattice{escape: e, df: df}
-	l.mix = newMixture(df, 1, 0.1, func(w float64) float64 { return 2 * NormalTail(w) })
-	return l
+	return &lattice{e, newMixture(df, 1, 0.1, func(w float64) float64 { return 2 * NormalTail(w) })}
 }
 
 // gap is by how much, between two nodes, the polynomial through all nodes of a stencil

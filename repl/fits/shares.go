@@ -95,11 +95,8 @@ func shareFit(k *session.Call, f *fitted.Fit) (*session.Outcome, error) {
 	}
 	function := f.Y.Function
 	p := &session.Shares{Result: r, Model: f.Model(), Conf: k.Confidence(), Quick: k.Back != nil, Of: f.Y.Column,
-		Calls: func(c frames.Column) (whole, measure string) {
-			r := session.Response{Column: c, Function: function}
-			return "the variation in " + r.Measure(), r.Name()
-		}}
-	p.Whole, p.Measure = p.Calls(p.Of)
+		Calls: func(c frames.Column) string { return "the variation in " + session.MeasureBy(function)(c) }}
+	p.Whole = p.Calls(p.Of)
 	k.Entry.Warn(f.DependentCautions()...)
 	return sharesOutcome(k, p, f.Sample, f.Y, f.Known(), within)
 }
@@ -132,11 +129,8 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 	}
 	c, _ := s.Frame.Column(column)
 	p := &session.Shares{Result: r, Model: m, Conf: k.Confidence(), Quick: k.Back != nil, Of: c,
-		Calls: func(c frames.Column) (whole, measure string) {
-			said := c.Name + " is " + session.ModeName(mode)
-			return "the likelihood that " + said, said
-		}}
-	p.Whole, p.Measure = p.Calls(p.Of)
+		Calls: func(c frames.Column) string { return "the likelihood that " + c.Name + " is " + session.ModeName(mode) }}
+	p.Whole = p.Calls(p.Of)
 	return sharesOutcome(k, p, s, &session.Response{Column: c}, append(slices.Clone(b.Columns), column), within)
 }
 

@@ -129,7 +129,7 @@ func (s *span) add(x float64) {
 type gauge struct {
 	*curves.Calibration
 	reading, unit units.Unit
-	file          frames.UsedFile
+	file          frames.Source
 }
 
 // readGauge reads the command's table for a column: its columns are called reading and
@@ -148,7 +148,7 @@ func readGauge(k *session.Call, column frames.Column, cmd *phrase.Calibrate) (*g
 	if err != nil {
 		return nil, session.WithPlace(err, file.At)
 	}
-	g := &gauge{reading: column.Unit, unit: column.Unit, file: frames.UsedFile{Source: f.Source(), Rows: f.Len()}}
+	g := &gauge{reading: column.Unit, unit: column.Unit, file: f.Source()}
 	if g.reading.None() {
 		g.reading, g.unit = r.Unit, r.Unit
 	}

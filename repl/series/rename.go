@@ -174,7 +174,7 @@ func (r *renamer) shares(p *session.Shares) *session.Shares {
 	n := *p
 	n.Model = r.model(p.Model)
 	n.Of = r.column(p.Of)
-	n.Whole, n.Measure = p.Calls(n.Of)
+	n.Whole = p.Calls(n.Of)
 	n.Names = nil
 	for t := range n.Model.Terms {
 		n.Names = append(n.Names, session.TermName(n.Model, t))

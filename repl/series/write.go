@@ -58,5 +58,5 @@ func Write(k *session.Call, cmd *phrase.Write) (*session.Outcome, error) {
 
 // besideOf are the paths of the files that a series rests on beside its own.
 func besideOf(f *frames.Frame) []string {
-	return lists.Mapped(f.Used(), func(used frames.UsedFile) string { return used.Path })
+	return lists.Mapped(f.Used(), func(used frames.Source) string { return used.Path })
 }

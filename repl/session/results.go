@@ -59,19 +59,15 @@ func CalledBy(factors []string) string {
 // and draw it.
 type Shares struct {
 	*shares.Result
-	Model   design.Model
-	Names   []string // Of the terms
-	Whole   string   // what is explained: "the variation in break load"
-	Conf    float64
-	Quick   bool // a quiet rerun: no intervals and no probabilities
-	Measure string
+	Model design.Model
+	Names []string // Of the terms
+	Whole string   // what is explained: "the variation in break load"
+	Conf  float64
+	Quick bool // a quiet rerun: no intervals and no probabilities
 
-	Of    frames.Column // the response, or the column of failure modes
-	Calls wording
+	Of    frames.Column              // the response, or the column of failure modes
+	Calls func(frames.Column) string // what is shared out, by the column's present name
 }
-
-// wording says what is shared out, by its column's present name: the whole, and the measure.
-type wording func(frames.Column) (whole, measure string)
 
 // FactorRow is one factor of what drove a response, the strongest first. The size of a category is of its
 // clearest pair of levels, of a number from its 10th to its 90th percentile.

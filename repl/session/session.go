@@ -185,7 +185,7 @@ func (s *Session) sourcesOf(name string) []Source {
 		}
 	}
 	for _, used := range f.Used() { // logs of readings and the like: no series, so no specimens
-		out = append(out, Source{Series: name, Source: used.Source})
+		out = append(out, Source{Series: name, Source: used})
 	}
 	return out
 }

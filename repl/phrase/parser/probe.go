@@ -22,7 +22,6 @@ type Fault struct {
 	Bare     []string // of those that do not
 	Names    []string // the columns, levels, results, series, units that could have
 	Text     bool     // a text in quotation marks could have
-	List     bool     // a list was read up to there
 	Tailed   int      // where options and clauses start; -1: not that far
 	File     int      // where the last file starts; -1: none was read
 	Columns  [][2]int // where columns stand, in characters from 0
@@ -69,7 +68,7 @@ func (p *parser) probed() []Fault {
 		return out
 	}
 	f := p.fault(p.stop.Code, p.stop.At-1)
-	f.Stopped, f.List = true, p.rank == stray
+	f.Stopped = true
 	if p.whole == p.i && p.i > 0 && p.rank == needed {
 		p.noteTails()
 	}
