@@ -107,9 +107,7 @@ func recoverStrengths(ctx context.Context, seed uint64, series int, related bool
 		case err != nil:
 			return r, fmt.Errorf("series %d: %w", i, err)
 		}
-		if err := r.count(e); err != nil {
-			return r, fmt.Errorf("series %d: %w", i, err)
-		}
+		r.count(e)
 	}
 	for level := range recoveryLevels {
 		b := strength.Bounds(ctx, r.loads[level], r.ended[level])
@@ -150,7 +148,7 @@ func weibull(score, scale, shape float64) float64 {
 }
 
 // count notes whether the intervals and bounds of one entry hold the truth.
-func (r *recovered) count(e page.Entry) error {
+func (r *recovered) count(e page.Entry) {
 	truth := []float64{glueMedian(0), glueMedian(1), glueMedian(1) / glueMedian(0)}
 	var low, high, least, most, lowest, highest []float64
 	for _, t := range e.Tables {
@@ -169,7 +167,7 @@ func (r *recovered) count(e page.Entry) error {
 	}
 	if len(low) < len(truth) { // a level was left out: nothing is said of it
 		r.refused++
-		return nil
+		return
 	}
 	for i, x := range truth {
 		if low[i] <= x && x <= high[i] {
@@ -182,7 +180,6 @@ func (r *recovered) count(e page.Entry) error {
 			r.allowed[i]++
 		}
 	}
-	return nil
 }
 
 // end is one end of an interval; an empty cell has no limit on its side.

@@ -33,7 +33,7 @@ func (t *table) blockStarts(ctx context.Context) (remarks []frames.Remark) {
 		}
 		r := frames.Remark{Code: "block-starts", Column: c.Name, Line: t.line(0), Count: len(starts)}
 		for _, row := range starts[:min(len(starts), mostStrays)] {
-			r.Cells = append(r.Cells, frames.CellAt{Line: t.line(row), Word: shortened(c.textAt(row))})
+			r.Cells = append(r.Cells, frames.CellAt{Line: t.line(row), Word: Shortened(c.textAt(row))})
 		}
 		r.Word = r.Cells[0].Word
 		remarks = append(remarks, r)

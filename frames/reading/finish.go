@@ -28,7 +28,7 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Re
 	settleKinds(r.columns)
 	numbered := slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "numbers-in-header" })
 	if word := r.dataInHeader(ctx); word != "" && t.overrides.HeaderRow == 0 && t.heading.line == 0 && !numbered {
-		remarks = append(remarks, frames.Remark{Code: "data-in-header", Line: r.header, Word: shortened(word)})
+		remarks = append(remarks, frames.Remark{Code: "data-in-header", Line: r.header, Word: Shortened(word)})
 	}
 	for _, c := range r.columns {
 		headed := notation.Trim(c.Header) != ""
@@ -44,7 +44,7 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Re
 		}
 	}
 	if at := t.seen.first[t.notation.Decimal]; t.overrides.Decimal == 0 && t.seen.doubtful(t.notation, r.separator) {
-		remarks = append(remarks, frames.Remark{Code: "doubtful-decimal", Line: at.line, Word: shortened(at.word)})
+		remarks = append(remarks, frames.Remark{Code: "doubtful-decimal", Line: at.line, Word: Shortened(at.word)})
 	}
 	remarks = append(remarks, t.settleDates(ctx, reading)...)
 	blank := "blank-lines"
@@ -86,7 +86,7 @@ func (t *table) settleDates(ctx context.Context, reading *frames.Reading) []fram
 	t.dates, remarks = d.order(t.overrides)
 	reading.Dates, reading.DateColumns = notation.DateOrders[t.dates], d.columns
 	for i := range remarks {
-		remarks[i].Word = shortened(remarks[i].Word)
+		remarks[i].Word = Shortened(remarks[i].Word)
 	}
 	return remarks
 }

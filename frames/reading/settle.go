@@ -42,7 +42,7 @@ func (c *columnReader) done() []frames.Remark {
 	var remarks []frames.Remark
 	say := func(code string, at position, count int) {
 		if count > 0 {
-			remarks = append(remarks, frames.Remark{Code: code, Column: c.Name, Line: at.line, Word: shortened(at.word),
+			remarks = append(remarks, frames.Remark{Code: code, Column: c.Name, Line: at.line, Word: Shortened(at.word),
 				Count: count})
 		}
 	}
@@ -67,7 +67,7 @@ func (c *columnReader) done() []frames.Remark {
 			say("few-numbers", c.first[stray], c.counts[stray])
 			for _, at := range c.strays {
 				r := &remarks[len(remarks)-1]
-				r.Cells = append(r.Cells, frames.CellAt{Line: at.line, Word: shortened(at.word)})
+				r.Cells = append(r.Cells, frames.CellAt{Line: at.line, Word: Shortened(at.word)})
 			}
 		}
 		return remarks
@@ -164,8 +164,8 @@ const bucketed = 1 << 16
 // bucketSeed spreads numbers over buckets; which is in which changes no answer.
 var bucketSeed = maphash.MakeSeed()
 
-// shortened keeps a cell quoted in a remark to a length that fits a line.
-func shortened(s string) string {
+// Shortened keeps a cell quoted in a remark to a length that fits a line.
+func Shortened(s string) string {
 	const most = 40
 	if r := []rune(s); len(r) > most {
 		return string(r[:most-1]) + "…"

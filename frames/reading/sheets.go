@@ -118,7 +118,7 @@ func listed(names []string) string {
 		return "none"
 	}
 	const most = 10
-	out := lists.Mapped(names[:min(len(names), most)], func(n string) string { return "“" + shortened(n) + "”" })
+	out := lists.Mapped(names[:min(len(names), most)], func(n string) string { return "“" + Shortened(n) + "”" })
 	if len(names) > most {
 		return strings.Join(out, ", ") + fmt.Sprintf(" and %d more", len(names)-most)
 	}
@@ -261,7 +261,7 @@ func (s *sheetRead) oddRemarks(columns []*columnReader, header int) []frames.Rem
 			continue
 		}
 		if r.Count++; r.Count == 1 {
-			r.Code, r.Column, r.Line, r.Word = code, name(odd.Column), odd.Row, shortened(odd.Word)
+			r.Code, r.Column, r.Line, r.Word = code, name(odd.Column), odd.Row, Shortened(odd.Word)
 		}
 	}
 	var merged, rows, beside frames.Remark

@@ -173,14 +173,14 @@ func (t *table) head(header []string) {
 		name, repeated, blank := n.Name(label, i)
 		if repeated {
 			t.remarks = append(t.remarks, frames.Remark{Code: "duplicate-header", Column: name, Line: t.rows.header,
-				Word: shortened(notation.Trim(cell))})
+				Word: Shortened(notation.Trim(cell))})
 		}
 		if blank {
 			label = name
 		}
 		if t.odd.Count > 0 && strings.ContainsRune(cell, utf8.RuneError) {
 			t.remarks = append(t.remarks, frames.Remark{Code: "odd-bytes", Column: name, Line: t.rows.header,
-				Word: shortened(notation.Trim(cell))})
+				Word: Shortened(notation.Trim(cell))})
 		}
 		x := notation.Trim(cell)
 		_, length, _ := notation.Number(x, t.notation.Decimal)
@@ -199,7 +199,7 @@ func (t *table) head(header []string) {
 // unitFrom gives a column the unit in the row of units; the header's own goes before it.
 func (t *table) unitFrom(c *frames.Column, cell string) {
 	u, kind := unitCell(cell)
-	word := shortened(notation.Trim(cell))
+	word := Shortened(notation.Trim(cell))
 	switch {
 	case kind == noUnitCell, kind == unitOdd:
 		t.remarks = append(t.remarks, frames.Remark{Code: "unknown-unit", Column: c.Name, Line: t.rows.units,

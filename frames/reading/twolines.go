@@ -304,7 +304,7 @@ func (s sampled) preamble(upper, units int) []frames.Remark {
 	if count == 0 {
 		return nil
 	}
-	return []frames.Remark{{Code: "preamble", Line: s.lines[at], Word: shortened(notation.Trim(s.records[at][0])),
+	return []frames.Remark{{Code: "preamble", Line: s.lines[at], Word: Shortened(notation.Trim(s.records[at][0])),
 		Count: count}}
 }
 
@@ -368,7 +368,7 @@ func (t *table) groupColumns(header []string) {
 		if t.heading.joined[i] && !said {
 			said = true
 			t.remarks = append(t.remarks, frames.Remark{Code: "two-line-header", Column: c.Name, Line: t.rows.header,
-				Word: shortened(over)})
+				Word: Shortened(over)})
 		}
 	}
 }

@@ -66,7 +66,7 @@ func (b *Book) open(ctx context.Context, name string) (in *bufio.Reader, close f
 		return nil, nil, damaged(name, nil)
 	}
 	if f.Flags&1 != 0 {
-		return nil, nil, locked(nil)
+		return nil, nil, locked()
 	}
 	r, err := f.Open()
 	if err != nil {

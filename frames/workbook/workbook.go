@@ -108,15 +108,15 @@ func compound(data []byte) error {
 		wide = append(wide, c, 0)
 	}
 	if bytes.Contains(data, wide) {
-		return locked(nil)
+		return locked()
 	}
 	return &frames.Error{Code: "other-workbook", Hint: export,
 		Detail: "this is an old binary workbook (.xls), which is not read"}
 }
 
-func locked(err error) error {
+func locked() error {
 	return &frames.Error{Code: "locked-workbook", Detail: "this workbook is protected by a password",
-		Hint: "save it without a password, or export the sheet as CSV, and open that", Err: err}
+		Hint: "save it without a password, or export the sheet as CSV, and open that"}
 }
 
 // otherKind refuses a zip that is no workbook of cells in XML.

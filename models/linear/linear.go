@@ -5,6 +5,7 @@ package linear
 
 import (
 	"fmt"
+	"maps"
 
 	"breakbook/models/design"
 	"breakbook/models/exact"
@@ -52,6 +53,16 @@ type Estimate struct{ Value, SE, DF float64 }
 type Point struct {
 	Numbers map[int]float64
 	Levels  map[int]int
+}
+
+// With is a point with all that either of two gives; where both give a variable, the other's counts.
+func (p Point) With(other Point) Point {
+	out := Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
+	for _, from := range []Point{p, other} {
+		maps.Copy(out.Numbers, from.Numbers)
+		maps.Copy(out.Levels, from.Levels)
+	}
+	return out
 }
 
 // Adjustment is how anova's sources are adjusted for each other.

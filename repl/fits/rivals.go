@@ -302,7 +302,7 @@ func step(k *session.Call, small, large rival) (stepRow, error) {
 	m := large.fit.Model()
 	m.Terms = nil
 	var last []design.Term
-	names := termNames(small.fit)
+	names := small.fit.TermNames()
 	for i, term := range large.fit.Model().Terms {
 		if slices.Contains(names, session.TermName(large.fit.Model(), i)) {
 			m.Terms = append(m.Terms, term)
@@ -350,17 +350,9 @@ func step(k *session.Call, small, large rival) (stepRow, error) {
 	return x, nil
 }
 
-func termNames(f *fitted.Fit) []string {
-	var out []string
-	for i := range f.Model().Terms {
-		out = append(out, session.TermName(f.Model(), i))
-	}
-	return out
-}
-
 // nested reports whether large has all terms of small and more, fitted in the same way.
 func nested(small, large *fitted.Fit) bool {
-	a, b := termNames(small), termNames(large)
+	a, b := small.TermNames(), large.TermNames()
 	for _, name := range a {
 		if !slices.Contains(b, name) {
 			return false
@@ -372,6 +364,6 @@ func nested(small, large *fitted.Fit) bool {
 
 // more lists the terms that large has and small has not.
 func more(small, large *fitted.Fit) []string {
-	a := termNames(small)
-	return slices.DeleteFunc(termNames(large), func(name string) bool { return slices.Contains(a, name) })
+	a := small.TermNames()
+	return slices.DeleteFunc(large.TermNames(), func(name string) bool { return slices.Contains(a, name) })
 }

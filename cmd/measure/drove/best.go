@@ -3,7 +3,6 @@ package drove
 import (
 	"context"
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 
@@ -178,7 +177,7 @@ func (a *analysis) compared(ctx context.Context, fit *linear.Fit, by linear.Esti
 	var weights [][]float64
 	m := compare.Means{DF: fit.DF}
 	for _, p := range a.points(f) {
-		w, ok := fit.Weights(both(p, within))
+		w, ok := fit.Weights(within.With(p))
 		if !ok {
 			continue // no specimen has this level in this setting
 		}
@@ -299,16 +298,6 @@ func (a *analysis) truth(ctx context.Context) (sizes []float64, first int, err e
 		return nil, -1, err
 	}
 	return sizes, slices.Index(parted, slices.Max(parted)), nil
-}
-
-// both is a point with a setting.
-func both(p, within linear.Point) linear.Point {
-	out := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
-	for _, from := range []linear.Point{within, p} {
-		maps.Copy(out.Numbers, from.Numbers)
-		maps.Copy(out.Levels, from.Levels)
-	}
-	return out
 }
 
 func less(a, b []float64) []float64 {

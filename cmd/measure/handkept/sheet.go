@@ -119,7 +119,7 @@ func Clean(r *rand.Rand, o Options) *Sheet {
 	}
 	s.load = add("Load ("+unit+")", digits, func(i int) string { return written(loads[i], digits) })
 	s.number = append(s.number, s.load)
-	addMeasured(r, n, loads, o, s, add)
+	addMeasured(r, loads, o, s, add)
 	if r.IntN(3) == 0 {
 		modes := []string{"wood", "glue line", "pin"}
 		s.levels = append(s.levels, add("Failure", 0, func(int) string { return modes[r.IntN(3)] }))
@@ -214,8 +214,7 @@ func addGiven(r *rand.Rand, n int, group []int, o Options, s *Sheet, add func(st
 }
 
 // addMeasured adds what came out beside the load.
-func addMeasured(r *rand.Rand, n int, loads []float64, o Options, s *Sheet, add func(string, int,
-	func(int) string) int) {
+func addMeasured(r *rand.Rand, loads []float64, o Options, s *Sheet, add func(string, int, func(int) string) int) {
 	if r.IntN(3) == 0 {
 		s.number = append(s.number, add("Slip at break (mm)", 2,
 			func(int) string { return written(2.4*math.Exp(0.35*r.NormFloat64()), 2) }))

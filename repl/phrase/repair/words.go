@@ -43,7 +43,7 @@ func (s *search) stopped(st state, f parser.Fault, in []rune, token, before stri
 		s.equals(st, f, in)
 	}
 	if f.Text && f.From < len(in) {
-		s.quote(st, f.From, len(in), quoted)
+		s.quote(st, f.From, len(in))
 	}
 	if f.Code == "unexpected" {
 		s.stray(st, f, in, token)
@@ -129,12 +129,12 @@ func (s *search) two(st state, f parser.Fault, in []rune, w string) {
 }
 
 // quote puts a stretch in quotation marks, without the ' it stands in; numbers alone are not what a text says.
-func (s *search) quote(st state, from, to int, cost int) {
+func (s *search) quote(st state, from, to int) {
 	text := strings.TrimSpace(string([]rune(st.line)[from:to]))
 	if !strings.ContainsFunc(text, unicode.IsLetter) || strings.ContainsFunc(text, scan.IsQuote) {
 		return
 	}
-	s.edit(st, from, to, scan.Quoted(within(text, apostrophe)), cost)
+	s.edit(st, from, to, scan.Quoted(within(text, apostrophe)), quoted)
 }
 
 // stray mends what belongs nowhere: a comma left out, options before the rest, a file with
@@ -179,7 +179,7 @@ func (s *search) file(st state, f parser.Fault, in []rune) {
 		}
 		if t.Kind != scan.End && !phrase.Joins(text) &&
 			(st.pointed || !slices.Contains(append(s.lang.Words(), "the", "file"), t.Text)) {
-			s.quote(st, f.File, f.To, quoted)
+			s.quote(st, f.File, f.To)
 			return
 		}
 	}

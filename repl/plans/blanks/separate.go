@@ -210,7 +210,7 @@ func separating(k *session.Call, f *fitted.Fit, points []linear.Point, found var
 	var at []linear.Point // of every row that is not measured
 	for _, p := range points {
 		for _, blank := range blanks {
-			at, wide.Weights = append(at, both(blank, p)), append(wide.Weights, 0)
+			at, wide.Weights = append(at, blank.With(p)), append(wide.Weights, 0)
 		}
 	}
 	for v := range m.Variables {

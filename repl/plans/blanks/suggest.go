@@ -2,7 +2,6 @@ package blanks
 
 import (
 	"fmt"
-	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -262,7 +261,7 @@ func kinds(f *fitted.Fit, of variables) ([]linear.Point, bool) {
 		}
 		for _, q := range own {
 			for _, p := range out {
-				next = append(next, both(p, q))
+				next = append(next, p.With(q))
 			}
 		}
 		if out = next; len(out) > mostKinds {
@@ -270,16 +269,6 @@ func kinds(f *fitted.Fit, of variables) ([]linear.Point, bool) {
 		}
 	}
 	return out, true
-}
-
-// both is a point with all that either of two has.
-func both(p, q linear.Point) linear.Point {
-	out := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
-	for _, one := range []linear.Point{p, q} {
-		maps.Copy(out.Numbers, one.Numbers)
-		maps.Copy(out.Levels, one.Levels)
-	}
-	return out
 }
 
 // ownRow is a row without the columns that cannot be distinguished from others.

@@ -105,7 +105,7 @@ func suggestFrom(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, 
 	var blank []int
 	for i, own := range h.at {
 		for _, kind := range kinds {
-			points, blank = append(points, both(own, kind)), append(blank, i)
+			points, blank = append(points, own.With(kind)), append(blank, i)
 		}
 	}
 	few := page.Refuse(page.CodeTooFewBlanks, cmd.N.At, fmt.Sprintf("%s has %d %s that can be used",

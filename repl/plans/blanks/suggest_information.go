@@ -103,7 +103,7 @@ func broughtBy(f *fitted.Fit, ctx context.Context, points []linear.Point,
 		}
 		var own [][]float64
 		for _, blank := range blanks {
-			w, ok := f.Weights(both(blank, p))
+			w, ok := f.Weights(blank.With(p))
 			if !ok {
 				break
 			}

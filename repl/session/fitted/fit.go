@@ -250,12 +250,10 @@ func (f *Fit) Title() page.Sentence {
 	return s
 }
 
-func (f *Fit) TermList() string {
-	var out []string
-	for i := range f.Model().Terms {
-		out = append(out, session.TermName(f.Model(), i))
-	}
-	return session.Listed(out)
+func (f *Fit) TermList() string { return session.Listed(f.TermNames()) }
+
+func (f *Fit) TermNames() []string {
+	return lists.Made(len(f.Model().Terms), func(i int) string { return session.TermName(f.Model(), i) })
 }
 
 // EffectUnit is the unit of a coefficient: the response's, per the units of the number

@@ -165,7 +165,7 @@ func (f *Fit) levelsAt(ctx context.Context, variable int, partners Partners, at 
 	v := f.Model().Variables[variable]
 	for _, level := range f.Matrix.Present[variable] {
 		positions = append(positions, position{level, v.Levels[level],
-			Within{Point: at}.At(linear.Point{Levels: map[int]int{variable: level}})})
+			at.With(linear.Point{Levels: map[int]int{variable: level}})})
 	}
 	return f.layOut(ctx, variable, positions, partners)
 }

@@ -2,7 +2,6 @@ package fitted
 
 import (
 	"context"
-	"maps"
 	"slices"
 	"strings"
 
@@ -223,14 +222,7 @@ func (w Within) and(other Within) Within {
 }
 
 // At is a point with the setting's variables given too.
-func (w Within) At(p linear.Point) linear.Point {
-	out := linear.Point{Numbers: map[int]float64{}, Levels: map[int]int{}}
-	for _, from := range []linear.Point{w.Point, p} {
-		maps.Copy(out.Numbers, from.Numbers)
-		maps.Copy(out.Levels, from.Levels)
-	}
-	return out
-}
+func (w Within) At(p linear.Point) linear.Point { return w.Point.With(p) }
 
 // holds reports whether a specimen has the levels of the setting; numbers are not asked.
 func (w Within) holds(f *Fit, row int) bool {
