@@ -136,11 +136,7 @@ type gauge struct {
 // true, in the column's unit where they name none.
 func readGauge(k *session.Call, column frames.Column, cmd *phrase.Calibrate) (*gauge, error) {
 	file := cmd.File
-	f, err := session.ReadTable(k, file, cmd.Sheet, func(sheet *phrase.Text) string {
-		again := *cmd
-		again.Sheet = sheet
-		return phrase.Line(&again)
-	})
+	f, err := session.ReadTable(k, file, cmd, func(c *phrase.Calibrate) **phrase.Text { return &c.Sheet })
 	if err != nil {
 		return nil, err
 	}

@@ -79,11 +79,7 @@ func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames
 		unit = c.Unit
 	}
 	readings, folders, err := curvefiles.Read(k.Context, paths, columns, unit)
-	if p := session.NoSheet(err, cmd.Sheet, func(sheet *phrase.Text) string {
-		again := *cmd
-		again.Sheet = sheet
-		return phrase.Line(&again)
-	}); p != nil {
+	if p := session.NoSheet(err, cmd, func(c *phrase.ReadCurves) **phrase.Text { return &c.Sheet }); p != nil {
 		return nil, nil, p
 	}
 	if fe, ok := err.(*frames.Error); ok {

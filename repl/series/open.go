@@ -183,11 +183,7 @@ func overrides(cmd *phrase.Open) (reading.Overrides, error) {
 // overrideAt puts the place of the option at fault to an error of the reader.
 func overrideAt(cmd *phrase.Open, err error) error {
 	var e *frames.Error
-	if p := session.NoSheet(err, cmd.Sheet, func(sheet *phrase.Text) string {
-		again := *cmd
-		again.Sheet = sheet
-		return phrase.Line(&again)
-	}); p != nil {
+	if p := session.NoSheet(err, cmd, func(c *phrase.Open) **phrase.Text { return &c.Sheet }); p != nil {
 		return p
 	}
 	if !errors.As(err, &e) || e.Code != "bad-override" && e.Code != "wrong-encoding" {

@@ -187,11 +187,7 @@ func writeAllotted(k *session.Call, cmd *phrase.Allot, b *blanks, name string, a
 // readBlanks opens the file and reads its balancing columns.
 func readBlanks(k *session.Call, cmd *phrase.Allot) (*blanks, error) {
 	file := cmd.File
-	f, err := session.ReadTable(k, file, cmd.Sheet, func(sheet *phrase.Text) string {
-		again := *cmd
-		again.Sheet = sheet
-		return phrase.Line(&again)
-	})
+	f, err := session.ReadTable(k, file, cmd, func(c *phrase.Allot) **phrase.Text { return &c.Sheet })
 	if err != nil {
 		return nil, err
 	}

@@ -202,11 +202,7 @@ func (h *onHand) candidates(f *fitted.Fit, points []linear.Point, blank, kept []
 // readHand opens the file and finds which variables of the fit come with its blanks.
 func readHand(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, settable, found variables) (*onHand, error) {
 	file := *cmd.File
-	frame, err := session.ReadTable(k, file, cmd.Sheet, func(sheet *phrase.Text) string {
-		again := *cmd
-		again.Sheet = sheet
-		return phrase.Line(&again)
-	})
+	frame, err := session.ReadTable(k, file, cmd, func(c *phrase.Suggest) **phrase.Text { return &c.Sheet })
 	if err != nil {
 		return nil, err
 	}
