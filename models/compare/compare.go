@@ -6,6 +6,7 @@ package compare
 
 import (
 	"fmt"
+	"math"
 
 	"breakbook/models/lists"
 	"breakbook/models/verdict"
@@ -51,7 +52,6 @@ func (m Means) Of(levels []int) Means {
 type Options struct {
 	Confidence float64 // 0 means 0.95
 	Worth      float64 // smallest difference worth having, in response units; 0 unknown
-	WorthShare float64 // … or as a share of the baseline (first, or against) mean; used when Worth is 0
 	Chance     float64 // for Detectable and Enough; 0 means 0.80
 	Families   int     // told together, adjusted for by Bonferroni's inequality; 0 means 1: this one alone
 	Unplanned  bool    // without Detectable, Enough and Together, which take the longest
@@ -130,8 +130,8 @@ func (e *Error) Error() string {
 	return fmt.Sprintf("%s (level %d)", e.Code, e.Level)
 }
 
-// filled is the options with the defaults put in, the worth in response units.
-func (o Options) filled(baseline float64) (Options, error) {
+// filled is the options with the defaults put in.
+func (o Options) filled() (Options, error) {
 	if o.Confidence == 0 {
 		o.Confidence = 0.95
 	}
@@ -142,11 +142,6 @@ func (o Options) filled(baseline float64) (Options, error) {
 	if !(o.Confidence > 0 && o.Confidence < 1) || !(o.Chance > 0 && o.Chance < 1) {
 		return o, &Error{"confidence", -1}
 	}
-	if o.Worth == 0 {
-		o.Worth = o.WorthShare * baseline
-	}
-	if o.Worth < 0 {
-		o.Worth = -o.Worth
-	}
+	o.Worth = math.Abs(o.Worth)
 	return o, nil
 }

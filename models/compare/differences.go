@@ -10,10 +10,9 @@ import (
 	"breakbook/models/verdict"
 )
 
-// AllPairs compares every level with every other, intervals and probabilities by the
-// studentised range of as many values as there are levels, with each pair's own degrees
-// of freedom where there are such (Games & Howell 1976). A worth given as a share is of the
-// first level's mean. Errors are *Error or the context's.
+// AllPairs compares every level with every other, intervals and probabilities by the studentised range of as many
+// values as there are levels, with each pair's own degrees of freedom where there are such (Games & Howell 1976).
+// Errors are *Error or the context's.
 func AllPairs(ctx context.Context, m Means, o Options) (*Result, error) {
 	if err := m.check(); err != nil {
 		return nil, err
@@ -24,13 +23,12 @@ func AllPairs(ctx context.Context, m Means, o Options) (*Result, error) {
 	}
 	k := len(m.Mean)
 	family := func(df float64) family { return pairs{dist.NewStudentisedRange(k, df)} }
-	return m.compare(ctx, method, family, allPairs(k), m.Mean[0], o)
+	return m.compare(ctx, method, family, allPairs(k), o)
 }
 
-// Against compares every level with the level ref, by the many-to-one t with the
-// correlations that Cov gives: exactly where they are products (raw groups), else on a
-// lattice with its error in Result.Error; where each level has its own spread, by Šidák's
-// inequality. A worth given as a share is of ref's mean. Errors are *Error or the context's.
+// Against compares every level with the level ref, by the many-to-one t with the correlations that Cov gives: exactly
+// where they are products (raw groups), else on a lattice with its error in Result.Error; where each level has its own
+// spread, by Šidák's inequality. Errors are *Error or the context's.
 func Against(ctx context.Context, m Means, ref int, o Options) (*Result, error) {
 	if err := m.check(); err != nil {
 		return nil, err
@@ -41,7 +39,7 @@ func Against(ctx context.Context, m Means, ref int, o Options) (*Result, error) 
 	rows := againstOne(len(m.Mean), ref)
 	if m.Own {
 		family := func(df float64) family { return sidak{float64(len(rows)), df} }
-		return m.compare(ctx, Sidak, family, rows, m.Mean[ref], o)
+		return m.compare(ctx, Sidak, family, rows, o)
 	}
 	r, err := m.correlations(rows)
 	if err != nil {
@@ -53,7 +51,7 @@ func Against(ctx context.Context, m Means, ref int, o Options) (*Result, error) 
 	}
 	first := dist.NewManyToOne(r, m.pairDF(rows[0][0], rows[0][1]))
 	family := func(df float64) family { return against{len(rows), rho, first.WithDF(df)} }
-	return m.compare(ctx, ManyToOne, family, rows, m.Mean[ref], o)
+	return m.compare(ctx, ManyToOne, family, rows, o)
 }
 
 // allPairs are the rows of a comparison of every level with every other.
@@ -147,10 +145,10 @@ func newThresholds(ctx context.Context, f family, df float64, o Options) *thresh
 }
 
 // compare fills in the rows (first and second level) of one family.
-func (m Means) compare(ctx context.Context, method Method, f func(df float64) family, rows [][2]int, baseline float64,
+func (m Means) compare(ctx context.Context, method Method, f func(df float64) family, rows [][2]int,
 	o Options) (_ *Result, err error) {
 	defer parallel.Catch(&err)
-	if o, err = o.filled(baseline); err != nil {
+	if o, err = o.filled(); err != nil {
 		return nil, err
 	}
 	if alone := f; o.Families > 1 {

@@ -72,9 +72,9 @@ func TestUnitsAndOrderChangeNothing(t *testing.T) {
 				values = values[:2] // more take long to plan for; they are held to the reference
 			}
 			// Times a power of two, so that ties stay ties.
-			o := Options{WorthShare: 0.1, Times: 2000, Seed: 5}
+			o := Options{Worth: 0.1 * mean(values[0]), Times: 2000, Seed: 5}
 			a, errA := compare(values, o)
-			o.WorthShare, o.Worth = 0, 4*0.1*mean(values[0])
+			o.Worth *= 4
 			b, errB := compare(moved(values, 4), o)
 			if (errA == nil) != (errB == nil) {
 				t.Fatalf("%s: %v and %v", name, errA, errB)

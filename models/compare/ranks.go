@@ -70,15 +70,12 @@ func checkRanked(ctx context.Context, values [][]float64) error {
 	return err
 }
 
-// Ranked compares levels by rank sums: all pairs, or with ref of zero or more each level
-// with that one. P is exact with shared ranks wherever the sums of ranks can be counted in
-// mostRankSteps, the chance of a rank sum at least as far from its mean, else normal with
-// the corrections for ties and continuity (Lehmann 1975, sections 1.2 to 1.4); adjusted
-// over the rows by Holm (1979). Diff is the shift of Hodges & Lehmann (1963), Percent of
-// First's median; Low and High are the interval of Moses (1965) at a Bonferroni level,
-// infinite where the specimens are too few for one. SE, DF, Detectable, PercentLow and
-// PercentHigh are NaN. A worth given as a share is of the baseline's mean. Errors as
-// KruskalWallis, "no-such-level", or the context's.
+// Ranked compares levels by rank sums: all pairs, or with ref of zero or more each level with that one. P is exact with
+// shared ranks wherever the sums of ranks can be counted in mostRankSteps, the chance of a rank sum at least as far
+// from its mean, else normal with the corrections for ties and continuity (Lehmann 1975, sections 1.2 to 1.4); adjusted
+// over the rows by Holm (1979). Diff is the shift of Hodges & Lehmann (1963), Percent of First's median; Low and High
+// are the interval of Moses (1965) at a Bonferroni level, infinite where the specimens are too few for one. SE, DF,
+// Detectable, PercentLow and PercentHigh are NaN. Errors as KruskalWallis, "no-such-level", or the context's.
 func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Result, err error) {
 	defer parallel.Catch(&err)
 	if err := checkRanked(ctx, values); err != nil {
@@ -91,8 +88,7 @@ func Ranked(ctx context.Context, values [][]float64, ref int, o Options) (_ *Res
 	if ref >= 0 {
 		rows = againstOne(len(values), ref)
 	}
-	mean, _ := meanAndSquares(ctx, values[max(ref, 0)])
-	if o, err = o.filled(mean); err != nil {
+	if o, err = o.filled(); err != nil {
 		return nil, err
 	}
 	res := &Result{Critical: math.NaN(), Method: ByRanks, Every: true}

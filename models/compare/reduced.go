@@ -46,7 +46,7 @@ func ReshuffledFit(ctx context.Context, f ReshuffleDesign, m Means, ref int, o O
 		rows = f.Rows
 		family = bonferroni{float64(len(rows)), m.DF}
 	}
-	o, err = o.filled(m.Mean[max(ref, 0)])
+	o, err = o.filled()
 	if err != nil {
 		return nil, err
 	}

@@ -36,7 +36,7 @@ func Reshuffled(ctx context.Context, values [][]float64, blocks [][]int, ref int
 		return nil, err
 	}
 	m := d.means()
-	if o, err = o.filled(m.Mean[max(ref, 0)]); err != nil {
+	if o, err = o.filled(); err != nil {
 		return nil, err
 	}
 	return m.fromShuffles(ctx, rows, d.reshuffle(ctx, o), tests(m, len(rows), ref), o), nil

@@ -25,7 +25,7 @@ type One struct {
 // parallel.Stopped where ctx ends.
 func Single(ctx context.Context, value, se, df float64, o Options, of int) One {
 	nan := verdict.Range{Low: math.NaN(), High: math.NaN()}
-	o, err := o.filled(math.NaN())
+	o, err := o.filled()
 	if err != nil || !(se > 0) || !(df > 0) || of < 1 {
 		return One{Range: nan, Ninety: nan, P: math.NaN()}
 	}
@@ -46,7 +46,7 @@ func Single(ctx context.Context, value, se, df float64, o Options, of int) One {
 // Times is One.Times of a difference with this standard error, whatever decided its answer: where
 // that is an interval by the likelihood, se is what its length comes to.
 func Times(ctx context.Context, se, df float64, o Options, of int) float64 {
-	o, err := o.filled(math.NaN())
+	o, err := o.filled()
 	if err != nil || !(se > 0) || math.IsInf(se, 1) || !(df > 0) || of < 1 || !(o.Worth > 0) || o.Unplanned {
 		return 0
 	}

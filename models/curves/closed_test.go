@@ -221,25 +221,6 @@ func TestSlackWithOffset(t *testing.T) {
 	}
 }
 
-// What no load is can also be said: as read 377 stays 377; a tare or the first reading
-// bring it to 360 with as few as ten readings.
-func TestZero(t *testing.T) {
-	c := pieces("", corner{0, 17}, corner{1, 17}, corner{4, 377})
-	for _, test := range []struct {
-		o    Options
-		most float64
-	}{{Options{Zero: ZeroAsRead}, 377}, {Options{Tare: 17}, 360}, {Options{Zero: ZeroFirst}, 360},
-		{Options{Tare: 10, Zero: ZeroFirst}, 360}} {
-		for _, n := range []int{10, 1000} {
-			slip, load := c.read(n)
-			m, err := Measure(slip, load, test.o)
-			if err != nil || m.Values[MaxLoad] != test.most || m.Tare != 377-test.most {
-				t.Errorf("%+v: %v, %v", test.o, m, err)
-			}
-		}
-	}
-}
-
 // Ten readings of two lines whose corner (200) lies between two of them: the chord cuts it
 // by at most (k₁ − k₂) h/4 = 90 · 0.667/4 = 15.
 func TestCornerBetweenReadings(t *testing.T) {

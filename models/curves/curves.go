@@ -78,21 +78,9 @@ const (
 	defaultDrop    = 0.05
 )
 
-// Zero says what counts as no load.
-type Zero uint8
-
-const (
-	// the level of the slack at the start, where there is one and it is clear of zero; else as read
-	ZeroFromSlack Zero = iota
-	ZeroAsRead         // loads are right as they are
-	ZeroFirst          // the first reading is no load
-)
-
 // Options are what may be asked of Measure; the zero value is the usual choice.
 type Options struct {
 	Drop float64 // share of a running maximum that makes a drop, above 0 and below 1; 0 stands for 0.05
-	Tare float64 // what the gauge shows with nothing on it, taken off every load first
-	Zero Zero    // what else counts as no load
 }
 
 // Measures is what a curve gave. Slips in Marks are as read; the others count from ZeroSlip.
@@ -100,7 +88,7 @@ type Measures struct {
 	Values      [kinds]float64 // by Kind; NaN where the curve does not hold the figure
 	Why         [kinds]Reason  // by Kind; "" where there is a value
 	Marks       Marks
-	Tare        float64 // taken off every load: Options.Tare and what the zero added to it
+	Tare        float64 // taken off every load: the level of the slack at the start
 	Preparation Preparation
 }
 
@@ -152,7 +140,7 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 	if o.Drop == 0 {
 		o.Drop = defaultDrop
 	}
-	if !(o.Drop > 0 && o.Drop < 1) || math.IsNaN(o.Tare) || math.Abs(o.Tare) > largest || o.Zero > ZeroFirst {
+	if !(o.Drop > 0 && o.Drop < 1) {
 		return nil, because("bad-option", len(slip))
 	}
 	slip, from := counted(slip, load)
@@ -168,7 +156,7 @@ func Measure(slip, load []float64, o Options) (*Measures, error) {
 	m.Marks = Marks{ZeroSlip: nan, LineFrom: nan, LineTo: nan, MaxSlip: nan, DropSlip: nan, TroughSlip: nan,
 		YieldSlip: nan}
 	c := &curve{path: p}
-	m.zero(c, o)
+	m.zero(c)
 	if err := c.findTop(); err != nil {
 		return nil, err
 	}

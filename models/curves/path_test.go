@@ -225,7 +225,6 @@ func TestErrors(t *testing.T) {
 		{up, up[:5], Options{}, "uneven-lengths", -1},
 		{up, up, Options{Drop: 1}, "bad-option", -1},
 		{up, up, Options{Drop: -0.1}, "bad-option", -1},
-		{up, up, Options{Tare: nan}, "bad-option", -1},
 		{up[:4], up[:4], Options{}, "too-few-readings", -1},
 		{up, []float64{0, nan, 2, nan, 4, 5}, Options{}, "too-few-readings", -1},
 		{up, []float64{0, 1, 2, inf, 4, 5}, Options{}, "not-a-number", 3},

@@ -112,21 +112,6 @@ func TestSlipShift(t *testing.T) {
 	})
 }
 
-// A tare moved between the readings and the option changes nothing.
-func TestTareShift(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		slip, load := anyCurve(t)
-		m, err := Measure(slip, load, Options{Zero: ZeroAsRead})
-		by := float64(rapid.IntRange(-1000, 1000).Draw(t, "tare"))
-		moved := slices.Clone(load)
-		for i := range moved {
-			moved[i] += by
-		}
-		got, gotErr := Measure(slip, moved, Options{Tare: by, Zero: ZeroAsRead})
-		same(t, "tared", got, m, gotErr, err, func(Kind) float64 { return 1 }, 0)
-	})
-}
-
 // Missing readings are as if they were not there, and the caller's slices stay as they were.
 func TestMissingReadings(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -151,16 +136,16 @@ func FuzzMeasure(f *testing.F) {
 		}
 		return b
 	}
-	f.Add(bytes(0, 0, 1, 10, 2, 20, 3, 30, 2.5, 10, 3, 31, 4, 40, 4, 2), 0.05, 0., uint8(0))
-	f.Add(bytes(0, 1e100, 1e-100, 1e99, 2, -1e100, nan, 3, math.Inf(1), 2, 5e-324, 1), 0.5, 1e100, uint8(2))
-	f.Add(bytes(5, 1, 4, 2, 3, 3, 2, 4, 1, 5, 0, 6), 0.99, -3., uint8(1))
-	f.Fuzz(func(t *testing.T, b []byte, drop, tare float64, zero uint8) {
+	f.Add(bytes(0, 0, 1, 10, 2, 20, 3, 30, 2.5, 10, 3, 31, 4, 40, 4, 2), 0.05)
+	f.Add(bytes(0, 1e100, 1e-100, 1e99, 2, -1e100, nan, 3, math.Inf(1), 2, 5e-324, 1), 0.5)
+	f.Add(bytes(5, 1, 4, 2, 3, 3, 2, 4, 1, 5, 0, 6), 0.99)
+	f.Fuzz(func(t *testing.T, b []byte, drop float64) {
 		var slip, load []float64
 		for ; len(b) >= 16; b = b[16:] {
 			slip = append(slip, math.Float64frombits(binary.LittleEndian.Uint64(b)))
 			load = append(load, math.Float64frombits(binary.LittleEndian.Uint64(b[8:])))
 		}
-		m, err := Measure(slip, load, Options{Drop: drop, Tare: tare, Zero: Zero(zero)})
+		m, err := Measure(slip, load, Options{Drop: drop})
 		if err != nil {
 			return
 		}

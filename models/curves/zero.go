@@ -9,32 +9,17 @@ const (
 	offErrors  = 3     // standard errors a slack level must be clear of zero by
 )
 
-// zero takes the tare off the loads. The slack is looked for without knowing what no load
-// is: a line between 10 % and 40 % of the rise from the first reading is carried down to
-// that reading's level, and the first half of what lies before its foot is slack when it
-// is flat. Its level is taken off where it is clear of zero and the zero is to come from it.
-func (m *Measures) zero(c *curve, o Options) {
-	c.lower(o.Tare)
-	m.Tare = o.Tare
-	start := c.load[0]
-	level, slackOff := c.slack(start)
-	var extra float64
-	switch {
-	case o.Zero == ZeroFirst:
-		extra = start
-	case o.Zero == ZeroFromSlack && slackOff:
-		extra = level
-	}
-	c.lower(extra)
-	m.Tare += extra
-}
-
-func (p path) lower(by float64) {
-	if by == 0 {
+// zero takes the level of no load off the loads. The slack is looked for without knowing it: a line between 10 % and
+// 40 % of the rise from the first reading is carried down to that reading's level, and the first half of what lies
+// before its foot is slack when it is flat. Its level is taken off where it is clear of zero; else loads are as read.
+func (m *Measures) zero(c *curve) {
+	level, off := c.slack(c.load[0])
+	if !off {
 		return
 	}
-	for i := range p.load {
-		p.load[i] -= by
+	m.Tare = level
+	for i := range c.load {
+		c.load[i] -= level
 	}
 }
 
