@@ -46,8 +46,7 @@ func (f *Frame) Subset(ctx context.Context, keep []bool) *Frame {
 	}
 	for i := range next.held {
 		parallel.Look(ctx)
-		h := &next.held[i]
-		if h.missing != nil {
+		if h := &next.held[i]; h.missing != nil {
 			h.missing = pick(h.missing, rows)
 		}
 		next.dropEmptyLevels(ctx, i)

@@ -168,8 +168,7 @@ func placeIn(stack []byte) string {
 	lines := strings.Split(string(stack), "\n")
 	panicked := false
 	for i, line := range lines[:len(lines)-1] {
-		name, called := strings.CutPrefix(line, ours)
-		if panicked && called {
+		if name, called := strings.CutPrefix(line, ours); panicked && called {
 			name = name[:max(strings.LastIndexByte(name, '('), 0)]
 			file, _, _ := strings.Cut(strings.TrimSpace(lines[i+1]), " ")
 			return fmt.Sprintf(", in %s line %s", name, file[strings.LastIndexByte(file, ':')+1:])

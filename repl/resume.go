@@ -50,8 +50,7 @@ func (l *loop) resume(ctx context.Context, unsaved *book.Unsaved) bool {
 		l.remark("Caution: " + err.Error())
 		return false
 	}
-	at, worked := l.carryOn(ctx, unsaved)
-	if !worked {
+	if at, worked := l.carryOn(ctx, unsaved); !worked {
 		if at > 0 {
 			at--
 		}

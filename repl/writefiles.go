@@ -271,8 +271,7 @@ func (f *files) otherName(c *phrase.Command, pieces []book.Piece) string {
 	}
 	old := place(stem)
 	for n := first; n < first+10000; n++ {
-		next := fmt.Sprintf("%s_%d", base, n)
-		if freeInstead(pieces, old, place(next)) {
+		if next := fmt.Sprintf("%s_%d", base, n); freeInstead(pieces, old, place(next)) {
 			return phrase.WithFile(c.Input, typed.At, next+ext)
 		}
 	}

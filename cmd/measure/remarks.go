@@ -91,8 +91,7 @@ func remarked(ctx context.Context, fault handkept.Fault, seed uint64) (found, ot
 		}
 	}
 	slices.Sort(lines)
-	want := slices.Sorted(slices.Values(p.Lines))
-	if slices.Equal(slices.Compact(lines), want) {
+	if want := slices.Sorted(slices.Values(p.Lines)); slices.Equal(slices.Compact(lines), want) {
 		found = 1
 	}
 	return found, other, nil

@@ -280,8 +280,7 @@ func columnFor(f *frames.Frame, name, what string, from []frames.Column,
 		return frames.Column{}, err
 	}
 	for _, sign := range signs {
-		found := lists.Where(from, sign)
-		if len(found) == 1 {
+		if found := lists.Where(from, sign); len(found) == 1 {
 			return found[0], nil
 		}
 	}

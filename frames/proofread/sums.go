@@ -170,8 +170,7 @@ func (a *adding) prepare() {
 		if c.Kind == frames.Number && c.Role != frames.Specimen {
 			continue
 		}
-		missing := a.extent(i).Missing
-		if 5*missing > a.rows {
+		if missing := a.extent(i).Missing; 5*missing > a.rows {
 			continue
 		}
 		a.named = append(a.named, i)
@@ -271,8 +270,7 @@ func (a *adding) apart(row int) bool {
 func (a *adding) ofRareLevel(r Remark) bool {
 	row, rare := r.Rows[0], false
 	for k, i := range a.named {
-		c := a.columns[i]
-		if c.Kind != frames.Category {
+		if c := a.columns[i]; c.Kind != frames.Category {
 			if cell, there := a.f.Cell(c.Name, row); !there ||
 				a.textual[k] && !strings.ContainsFunc(cell, unicode.IsDigit) {
 				return false

@@ -78,8 +78,7 @@ func (n *numbers) clumps(logs []float64, rows []int) *Remark {
 			second = wide
 		}
 	}
-	few := max(3, len(sorted)/20)
-	if cut < few || len(sorted)-cut < few {
+	if few := max(3, len(sorted)/20); cut < few || len(sorted)-cut < few {
 		return nil
 	}
 	low, below := spreadOf(n.ctx, sorted[:cut])

@@ -28,8 +28,7 @@ func (c *columnReader) classify(cell string, line int) (class, float64) {
 	if cell == "" || c.absent.given && c.isAbsent(cell, line) {
 		return absent, 0
 	}
-	x, n, f := c.scan(cell)
-	if n > 0 {
+	if x, n, f := c.scan(cell); n > 0 {
 		if n == len(cell) {
 			return [...]class{notation.Plain: bare, notation.Padded: zeros, notation.LongWhole: long}[f], x
 		}

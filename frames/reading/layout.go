@@ -99,8 +99,7 @@ const mostPreamble = 60
 // narrower, a comment, a name with a colon, or parted from it by a blank line.
 func (s sampled) headerAt() int {
 	w := s.usualWidth()
-	lead := s.blankBefore(w)
-	if w-lead < 2 {
+	if lead := s.blankBefore(w); w-lead < 2 {
 		return 0
 	}
 	header, most := 0, 0

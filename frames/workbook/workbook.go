@@ -84,8 +84,7 @@ func Open(ctx context.Context, data []byte, most int64) (*Book, error) {
 	}
 	b := &Book{parts: map[string]*zip.File{}, left: most, most: most}
 	for _, f := range z.File {
-		name := partName(f.Name)
-		if b.parts[name] == nil {
+		if name := partName(f.Name); b.parts[name] == nil {
 			b.parts[name] = f
 		}
 	}

@@ -61,8 +61,7 @@ func Spreads(sd, df []float64) (p float64) {
 			if sd[b] > 0 {
 				ratio = sd[a] * sd[a] / (sd[b] * sd[b])
 			}
-			two := 2 * dist.FTail(ratio, df[a], df[b])
-			if !(least <= two) {
+			if two := 2 * dist.FTail(ratio, df[a], df[b]); !(least <= two) {
 				least = two
 			}
 		}

@@ -114,8 +114,7 @@ func (f *factor) cholesky(ctx context.Context, products, base square) square {
 		if base != nil { // measured in the column itself
 			remaining /= base[j][j].Hi * base[j][j].Hi
 		}
-		limit := dependentBelow * f.length[j]
-		if !(remaining > limit*limit) || f.length[j] == 0 {
+		if limit := dependentBelow * f.length[j]; !(remaining > limit*limit) || f.length[j] == 0 {
 			f.dependent[j] = true
 			continue
 		}

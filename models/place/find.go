@@ -149,8 +149,7 @@ func (f *finder) places() (gaps []int, cs []float64) {
 		return gaps, cs
 	}
 	cs = append(cs, f.c)
-	from, to := f.scaled[f.first], f.scaled[f.last]
-	if to-from > 0 {
+	if from, to := f.scaled[f.first], f.scaled[f.last]; to-from > 0 {
 		for i := range steps + 1 {
 			cs = append(cs, from+(to-from)*float64(i)/steps)
 		}

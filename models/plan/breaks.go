@@ -355,8 +355,7 @@ func score(d strength.Distribution, z float64) (density, place, spread float64) 
 // upTo is the information where everything beyond z is known only to lie there.
 func (t informationTable) upTo(z float64, d strength.Distribution) information {
 	at := (z - t.from) / t.step
-	n := len(t.upto)
-	if at >= float64(n-1) {
+	if n := len(t.upto); at >= float64(n-1) {
 		return t.upto[n-1]
 	}
 	if at < 0 {

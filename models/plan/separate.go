@@ -85,8 +85,7 @@ func Separate(ctx context.Context, measured [][]float64, candidates [][][]float6
 			for i := range chosen {
 				parallel.Look(ctx)
 				without := slices.Delete(slices.Clone(chosen), i, i+1)
-				pick, worth := w.widest(without)
-				if worth[pick] > worth[chosen[i]]*(1+1e-9) {
+				if pick, worth := w.widest(without); worth[pick] > worth[chosen[i]]*(1+1e-9) {
 					chosen[i], better = pick, true
 				}
 			}

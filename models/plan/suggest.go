@@ -111,8 +111,7 @@ type suggesting struct {
 // free draws a candidate whose blank is not taken.
 func (w *suggesting) free(draw *rand.Rand) int {
 	for {
-		c := draw.IntN(len(w.candidates))
-		if w.hand == nil || !w.hand.taken[w.hand.Blank[c]] {
+		if c := draw.IntN(len(w.candidates)); w.hand == nil || !w.hand.taken[w.hand.Blank[c]] {
 			return c
 		}
 	}
@@ -134,8 +133,7 @@ func (w *suggesting) exchange(info *mat.SymDense, chosen []int) {
 		better = false
 		for i, old := range chosen {
 			w.add(info, old, -1)
-			pick, worth := w.widest(info)
-			if worth[pick].better(worth[old]) {
+			if pick, worth := w.widest(info); worth[pick].better(worth[old]) {
 				chosen[i], better = pick, true
 			}
 			w.add(info, chosen[i], 1)

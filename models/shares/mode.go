@@ -156,8 +156,7 @@ func (g *logistic) beyond(ctx context.Context, t int, set uint64, o Options) (fl
 	}
 	var own [][]float64
 	for _, c := range g.terms[t] {
-		rest := s.Rest(ctx, c)
-		if floats.Dot(rest, rest) > 1e-22*floats.Dot(c, c) {
+		if rest := s.Rest(ctx, c); floats.Dot(rest, rest) > 1e-22*floats.Dot(c, c) {
 			own = append(own, rest)
 		}
 	}

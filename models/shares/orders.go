@@ -100,8 +100,7 @@ func (p *precedence) draw(draw *rand.Rand, order []int) {
 		if draw.Uint64()&1 == 0 {
 			at = k - 2 - at
 		}
-		a, b := order[at], order[at+1]
-		if draw.Uint64()&1 == 0 && p.parts[b]>>a&1 == 0 {
+		if a, b := order[at], order[at+1]; draw.Uint64()&1 == 0 && p.parts[b]>>a&1 == 0 {
 			order[at], order[at+1] = b, a
 		}
 	}

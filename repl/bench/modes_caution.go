@@ -106,8 +106,7 @@ func untilLine(k *session.Call, column string, modes []string, counts []int) str
 			if until.Terms = terms; terms != nil && len(terms.List) == 0 {
 				continue
 			}
-			line := phrase.Line(&until)
-			if a.Sample.Frame.Len() > mostTried || works(k, line) {
+			if line := phrase.Line(&until); a.Sample.Frame.Len() > mostTried || works(k, line) {
 				return line
 			}
 		}

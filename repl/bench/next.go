@@ -238,8 +238,7 @@ func (n *follower) drove() {
 	all := n.s.Results()
 	slices.Reverse(all)
 	fit := slices.IndexFunc(all, func(r phrase.KnownResult) bool { return r.Kind == "fit" })
-	r, _ := n.s.Result(n.k.Entry.Name)
-	if fit >= 0 && r.Gaps != nil {
+	if r, _ := n.s.Result(n.k.Entry.Name); fit >= 0 && r.Gaps != nil {
 		for _, row := range r.Gaps.Rows {
 			if c, ok := n.frame.Column(row.Factors[0]); ok && c.Kind == frames.Category {
 				n.add(&phrase.Compare{Subject: phrase.LevelsOfFit{A: phrase.ColumnRef{Column: c.Name},

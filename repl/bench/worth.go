@@ -72,8 +72,7 @@ func worthMoved(k *session.Call, before, after *session.Session) []page.Sentence
 		return nil
 	}
 	a, _ := was[0].(page.Num)
-	b, _ := is[0].(page.Num)
-	if a.Unit == b.Unit && math.Abs(a.Value-b.Value) < tellMove*a.Value {
+	if b, _ := is[0].(page.Num); a.Unit == b.Unit && math.Abs(a.Value-b.Value) < tellMove*a.Value {
 		return nil
 	}
 	share := page.Share(after.Settings().Worth.Share)

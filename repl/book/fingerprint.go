@@ -55,8 +55,7 @@ func (f *Fingerprints) Of(path string) []Wrote {
 	var out []Wrote
 	if f.path != "" {
 		// what is locked is only the replacing of the file, which readers need not wait for
-		text, err := files.Read(context.Background(), f.path, files.MostBook)
-		if err == nil {
+		if text, err := files.Read(context.Background(), f.path, files.MostBook); err == nil {
 			out = wroteTo(path, text)
 		}
 	}
@@ -115,8 +114,7 @@ func (f *Fingerprints) Remember(wrote []Wrote) {
 // keepFingerprints adds lines to the file, under a lock, and shortens it where it has
 // become long. What goes wrong is left: this run remembers in any case.
 func keepFingerprints(path string, lines []byte) {
-	folder := filepath.Dir(path)
-	if os.MkdirAll(folder, 0o700) != nil {
+	if folder := filepath.Dir(path); os.MkdirAll(folder, 0o700) != nil {
 		return
 	}
 	for _, name := range []string{path, path + ".lock"} { // a pipe would be waited for

@@ -39,8 +39,7 @@ func Size(f page.Figure) (w, h float64) {
 // check refuses what cannot be drawn honestly: sizes out of reach, nothing on the
 // figure, numbers that do not exist, parts of unequal length.
 func check(f page.Figure) error {
-	w, h := Size(f)
-	if !(w >= leastWidth && h >= leastHeight && w <= mostSide && h <= mostSide) {
+	if w, h := Size(f); !(w >= leastWidth && h >= leastHeight && w <= mostSide && h <= mostSide) {
 		return fmt.Errorf("%w: %g by %g mm, where %d by %d to %d by %d mm can be drawn",
 			ErrSize, f.WidthMM, f.HeightMM, leastWidth, leastHeight, mostSide, mostSide)
 	}

@@ -113,8 +113,7 @@ const longName = 12
 
 // lies reports whether the levels lie at the left: where the figure asks for it, or a name is long.
 func lies(f page.Figure) bool {
-	layers := f.Layers
-	if len(only[page.Line](layers)) > 0 || len(only[page.Band](layers)) > 0 {
+	if layers := f.Layers; len(only[page.Line](layers)) > 0 || len(only[page.Band](layers)) > 0 {
 		return false
 	}
 	return f.Lying || slices.ContainsFunc(f.X.Levels, func(l string) bool {
@@ -222,8 +221,7 @@ func (s *sheet) layNote(words string) {
 	for size := s.tick; ; size *= 0.93 {
 		size = max(size, least)
 		lines := max(1, int(s.size.Y*mostNote/(size*leading)))
-		_, fits := s.wrap(words, size, s.data.Max.X-s.margin, lines)
-		if !fits && size > least {
+		if _, fits := s.wrap(words, size, s.data.Max.X-s.margin, lines); !fits && size > least {
 			continue
 		}
 		block := s.block(words, size, s.data.Max.X-s.margin, lines)
@@ -237,8 +235,7 @@ func (s *sheet) layNote(words string) {
 
 // roomAtBottom keeps room for the label of the axis at the bottom.
 func (s *sheet) roomAtBottom(label string) {
-	lines := s.block(label, s.label, s.data.Max.X-s.margin, s.mostLines())
-	if len(lines) > 0 {
+	if lines := s.block(label, s.label, s.data.Max.X-s.margin, s.mostLines()); len(lines) > 0 {
 		s.data.Min.Y += s.label*vg.Length(leading*float64(len(lines))) + s.gap*0.6
 	}
 }
@@ -301,8 +298,7 @@ func (s *sheet) layXTicks(axis *scale) {
 	for most := 7; most >= 2; most-- {
 		x := *axis
 		x.setTicks(most)
-		wide := s.widest(x.labels(), s.tick)
-		if most > 2 && s.overlapX(x, wide+s.tick*0.7) {
+		if wide := s.widest(x.labels(), s.tick); most > 2 && s.overlapX(x, wide+s.tick*0.7) {
 			continue
 		}
 		*axis = x

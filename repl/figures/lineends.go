@@ -87,8 +87,7 @@ func (s *sheet) lineEnd(k page.Key) (vg.Length, bool) {
 			}
 		}
 	}
-	at := s.atX(s.x.of(x))
-	if lines != 1 || s.data.Max.X-at > nearEnd*(s.data.Max.X-s.data.Min.X) {
+	if at := s.atX(s.x.of(x)); lines != 1 || s.data.Max.X-at > nearEnd*(s.data.Max.X-s.data.Min.X) {
 		return 0, false
 	}
 	return s.atY(s.y.of(y)), true

@@ -36,8 +36,8 @@ func (s *sheet) layLying() {
 	s.roomAtBottom(axisLabel(s.figure.Y.Label, s.figure.Y.Unit, s.y))
 	bottom := s.data.Min.Y
 	s.data.Min.Y += s.tickLen + s.tick*1.5
-	least := s.size.Y * leastData
-	if s.data.Max.Y-s.data.Min.Y < least { // the words above have taken too much: they lie over the data's head
+	if least := s.size.Y * leastData; s.data.Max.Y-s.data.Min.Y < least {
+		// the words above have taken too much: they lie over the data's head
 		s.data.Max.Y = s.data.Min.Y + least
 	}
 	row := (s.data.Max.Y - s.data.Min.Y) / vg.Length(len(s.figure.X.Levels))

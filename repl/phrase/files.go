@@ -84,8 +84,7 @@ func (l *Language) outline(piece Piece) (*Entry, []FileUse) {
 	lead := 0
 	for i := range l.commands {
 		c := &l.commands[i]
-		n := len(pattern.Leading(c.Nodes))
-		if n > lead && starting(toks, c.Nodes[:n]) {
+		if n := len(pattern.Leading(c.Nodes)); n > lead && starting(toks, c.Nodes[:n]) {
 			best, lead = c, n
 		}
 	}

@@ -39,8 +39,7 @@ func effectRows(k *session.Call, f *fitted.Fit) ([]effectRow, error) {
 		factors := f.Model().Terms[c.Label.Term].Factors
 		if len(factors) == 1 && partners[factors[0].Variable].Combined() &&
 			factors[0].Function != design.Squared && !factors[0].Function.IsChange() {
-			v := factors[0].Variable
-			if !done[v] {
+			if v := factors[0].Variable; !done[v] {
 				done[v] = true
 				out = append(out, rowsWithin(k, f, v, partners[v])...)
 			}

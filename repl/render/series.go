@@ -84,8 +84,7 @@ func (f format) commonDecimals(xs []float64) int {
 // text shows one number of the column.
 func (f format) text(x float64) string {
 	if f.style == page.P {
-		s := chance(x, f.o)
-		if strings.HasPrefix(s, "<") || strings.HasPrefix(s, ">") {
+		if s := chance(x, f.o); strings.HasPrefix(s, "<") || strings.HasPrefix(s, ">") {
 			return s
 		}
 		return fixed(x, f.decimals)

@@ -33,8 +33,7 @@ func After(lead, finding page.Sentence) page.Sentence {
 		return out
 	}
 	if first, ok := finding[0].(page.Word); ok {
-		word, _, _ := strings.Cut(string(first), " ")
-		if slices.Contains(openings, word) {
+		if word, _, _ := strings.Cut(string(first), " "); slices.Contains(openings, word) {
 			out[len(lead)] = page.Word(strings.ToLower(word) + string(first)[len(word):])
 		}
 	}

@@ -72,8 +72,7 @@ func readingChecks(ctx context.Context, f *frames.Frame, column frames.Column) [
 	rows := []checkRow{{"rounding step of " + column.Name, page.Quantity{Value: step, Unit: unit}, page.None,
 		say.StepMeans(step, session.SpreadOf(values))}}
 	drift := checkRow{Check: "drift in test order", Value: page.Quantity{Value: page.None}, P: page.None}
-	order, marked := f.RoleColumn(frames.Order)
-	if !marked {
+	if order, marked := f.RoleColumn(frames.Order); !marked {
 		drift.Meaning = "no column is marked as order, so nothing can be said"
 	} else if d, err := driftOf(f, order.Name, values); err != nil {
 		drift.Meaning = say.DriftError(err)

@@ -106,8 +106,7 @@ func saidOf(column string, code proofread.Code, read []frames.Remark) bool {
 func sumsIn(ctx context.Context, f *frames.Frame) (mask []bool, n int) {
 	for row := 0; row < f.Len() && f.AnyAside(); row++ {
 		parallel.LookAt(ctx, row)
-		reason, aside := f.Aside(row)
-		if !aside || !proofread.IsSum(reason) {
+		if reason, aside := f.Aside(row); !aside || !proofread.IsSum(reason) {
 			continue
 		}
 		if mask == nil {

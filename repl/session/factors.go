@@ -97,8 +97,7 @@ func (s *Sample) AsMany(ctx context.Context, response phrase.ColumnRef, all []*F
 	var kept []*Factor
 	var excluded []LeftOut
 	for _, one := range strongest(all) {
-		n, used := s.complete(ctx, append(slices.Clone(kept), one))
-		if used > room(n) {
+		if n, used := s.complete(ctx, append(slices.Clone(kept), one)); used > room(n) {
 			excluded = append(excluded, LeftOut{one.All(), fmt.Sprintf(
 				"not tried together with the others: %d specimens are too few for so many factors", n)})
 			continue

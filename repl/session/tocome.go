@@ -16,8 +16,7 @@ const spoiledShare = 5
 // in, they are not set aside, and all that are broken come before them in the order of testing; a few empty lines among
 // those are specimens that spoiled. Nil where the series is no test sheet, or marks no such column.
 func ToCome(f *frames.Frame) (waits []bool, spoiled int) {
-	r := f.Reading()
-	if r == nil || !r.ToFill {
+	if r := f.Reading(); r == nil || !r.ToFill {
 		return nil, 0
 	}
 	empty := unbroken(f)

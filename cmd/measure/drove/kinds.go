@@ -95,8 +95,7 @@ func ownOf(s specimen) float64 { return 60*s.is("pins", "pair") + 0.3*(s.num("de
 func breaksInModes(s specimen, r *rand.Rand) (float64, string) {
 	own := ownOf(s) + jointSD*r.NormFloat64()
 	glue := own + gluePlace + storeAdds*s.is("place", "store") + placeSD*r.NormFloat64()
-	wood := own + woodPlace + placeSD*r.NormFloat64()
-	if wood < glue {
+	if wood := own + woodPlace + placeSD*r.NormFloat64(); wood < glue {
 		return wood, "wood"
 	}
 	return glue, "glue"

@@ -167,8 +167,7 @@ func gamesHowell(n []int, sd []float64) func(context.Context) (try, error) {
 				return false, err
 			}
 			for _, d := range all.Differences {
-				truth := float64(d.Second - d.First)
-				if d.Low > truth || d.High < truth {
+				if truth := float64(d.Second - d.First); d.Low > truth || d.High < truth {
 					return false, nil
 				}
 			}

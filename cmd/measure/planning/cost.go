@@ -95,8 +95,7 @@ func cheapestOfAll(ctx context.Context, m plan.Uneven, cost []float64, most floa
 		i := len(n)
 		if i == len(cost) {
 			m.N = n
-			s, err := m.At(total(n))
-			if err == nil && s.Chance >= m.Wanted {
+			if s, err := m.At(total(n)); err == nil && s.Chance >= m.Wanted {
 				least = math.Min(least, spent)
 			}
 			return ctx.Err()

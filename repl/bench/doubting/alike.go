@@ -48,8 +48,7 @@ func (q *inquiry) alikeInBlocks(block session.BlockCount, factor string) error {
 		return err
 	}
 	q.known = true
-	keys := q.differing(factor)
-	if len(keys) > 0 && t.Exact >= 1-q.k.Confidence() {
+	if keys := q.differing(factor); len(keys) > 0 && t.Exact >= 1-q.k.Confidence() {
 		q.addDoubt(countedByBlocks(block, factor, len(ended), t.Exact, "all specimens of one "+block.Column+
 			" broke alike", keys))
 	}

@@ -16,8 +16,7 @@ import (
 // codesOf numbers the values of a column; nil where one is missing.
 func (q *inquiry) codesOf(column string) []int {
 	s := q.k.Analysis.Sample
-	missing, err := s.Frame.MissingIn(column)
-	if err != nil || slices.Contains(missing, true) {
+	if missing, err := s.Frame.MissingIn(column); err != nil || slices.Contains(missing, true) {
 		return nil
 	}
 	return s.BlockCodes(q.k.Context, phrase.BlockRef{Column: phrase.ColumnRef{Column: column}})

@@ -270,8 +270,7 @@ func (q *inquiry) modeBlocks() error {
 // bySquares compares the levels of a category by least squares, in blocks where some are given: the
 // commands that a person types, and what a key of the command's own answers has at its end beside theirs.
 func (q *inquiry) bySquares(factor string, blocks *phrase.Blocks) (list []any, ending string) {
-	column, _ := q.fit.Sample.Frame.Column(factor)
-	if len(column.Levels) == 0 {
+	if column, _ := q.fit.Sample.Frame.Column(factor); len(column.Levels) == 0 {
 		return nil, ""
 	}
 	name := "by_squares"

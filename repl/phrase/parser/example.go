@@ -159,8 +159,7 @@ func (m *mapping) text(p *parser, s span) (string, bool) {
 	case seriesSpan:
 		return m.seriesFor(s.name), true
 	case amountSpan:
-		c, ok := m.column(s.column)
-		if ok && !sameDimension(c, s.column) {
+		if c, ok := m.column(s.column); ok && !sameDimension(c, s.column) {
 			return strings.TrimSpace("10 " + c.Unit), true // a figure that suits most units
 		}
 	}

@@ -21,8 +21,7 @@ func (p *parser) longest(names []string) (which, tokens int) {
 		if e < end || e == start || !p.boundary(e) || p.single && slices.ContainsFunc(p.in[start:e], unicode.IsSpace) {
 			continue
 		}
-		same := string(p.in[start:e]) == name
-		if which < 0 || e > end || same && !exact {
+		if same := string(p.in[start:e]) == name; which < 0 || e > end || same && !exact {
 			which, end, exact = k, e, same
 		}
 	}

@@ -108,8 +108,7 @@ var headless = regexp.MustCompile(`(?i)^(open .+?),? (?:(?:with )?no|without(?: 
 // else "".
 func several(typed string, k phrase.Known) string {
 	if m := blockedPlan.FindStringSubmatch(typed); m != nil {
-		mark, plan := "mark "+m[2]+" as block", m[1]+m[3]
-		if reads(mark, k) && reads(plan, k) {
+		if mark, plan := "mark "+m[2]+" as block", m[1]+m[3]; reads(mark, k) && reads(plan, k) {
 			return mark + "; " + plan
 		}
 		return ""

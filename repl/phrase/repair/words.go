@@ -99,8 +99,7 @@ func (s *search) word(st state, f parser.Fault, in []rune, token, w string, extr
 func (s *search) equals(st state, f parser.Fault, in []rune) {
 	toks := scan.Tokens(in[:f.From])
 	for k := 2; k < len(toks)-1; k++ {
-		t := toks[k]
-		if phrase.Joins(t.Text) {
+		if t := toks[k]; phrase.Joins(t.Text) {
 			s.edit(st, t.Start, t.End, "=", replaced)
 		} else if k > 2 && !phrase.Joins(toks[k-1].Text) {
 			s.edit(st, t.Start, t.Start, "=", inserted)
@@ -148,8 +147,7 @@ func (s *search) stray(st state, f parser.Fault, in []rune, token string) {
 	listed.commas = true
 	if phrase.Joins(token) {
 		s.edit(listed, f.From, f.To, ",", s.comma(st)-10)
-		next := scan.Tokens(in[f.To:])[0]
-		if next.Kind == scan.Comma {
+		if next := scan.Tokens(in[f.To:])[0]; next.Kind == scan.Comma {
 			s.edit(listed, f.From, f.To+next.End, ",", s.comma(st))
 		}
 	} else {

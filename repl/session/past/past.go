@@ -128,8 +128,7 @@ func nameDrawn(k *session.Call, parts []frames.Part, next *frames.Frame) string 
 	for {
 		f, open := k.Session.Frame(name)
 		if open {
-			was, _ := f.Column(frames.SeriesColumn)
-			if slices.Equal(was.Levels, is.Levels) {
+			if was, _ := f.Column(frames.SeriesColumn); slices.Equal(was.Levels, is.Levels) {
 				return name // made before, of what the series were then
 			}
 		}
