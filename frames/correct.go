@@ -85,8 +85,7 @@ func (f *Frame) noting(before *Frame, column string, row int, because string) *F
 	is.Now, _ = f.Cell(column, row)
 	f.corrected = slices.Clone(before.corrected)
 	if at := slices.IndexFunc(f.corrected, func(c Correction) bool {
-		return c.Row == row &&
-			c.Column == column
+		return c.Row == row && c.Column == column
 	}); at >= 0 {
 		is.Was = f.corrected[at].Was
 		f.corrected = slices.Delete(f.corrected, at, at+1)

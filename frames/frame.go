@@ -247,8 +247,7 @@ func (f *Frame) category(name string) (column int, err error) {
 	}
 	if kind := f.held[i].Kind; kind != Category {
 		return 0, &Error{Code: "not-a-category", Column: name, Detail: name + " is a " + kind.String() +
-			" column, not a category",
-			Hint: "treat " + name + " as category"}
+			" column, not a category", Hint: "treat " + name + " as category"}
 	}
 	return i, nil
 }

@@ -95,8 +95,7 @@ func keysOf(ctx context.Context, a, b Part, key string) (keysA, keysB []string, 
 	if !ok {
 		names := lists.Mapped(b.Frame.Columns(), func(c Column) string { return c.Name })
 		return nil, nil, &Error{Code: "unknown-column", Column: key, Word: key, Detail: "there is no column " + key +
-			" in " + b.Name,
-			Hint: meant.Hint(key, names)}
+			" in " + b.Name, Hint: meant.Hint(key, names)}
 	}
 	columnA, _ := a.Frame.Column(key)
 	u := columnB.Unit

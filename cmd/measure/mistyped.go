@@ -189,7 +189,6 @@ func mistypedTable(groups []offerings) string {
 		fmt.Fprintf(&b, "%-44s  %5d  %6d  %4d  %4d  %5d\n", o.group, o.lines, o.wanted, o.none, o.own, o.far)
 	}
 	fmt.Fprintf(&b, "\nwanted: the line wanted, %.1f %% of all. same: another line of the same command; other: of "+
-		"another.\n",
-		100*float64(all.wanted)/float64(all.lines))
+		"another.\n", 100*float64(all.wanted)/float64(all.lines))
 	return b.String()
 }

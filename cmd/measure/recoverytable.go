@@ -111,9 +111,8 @@ func recoveryFiles(seed uint64, runs [2]recovered) []recoveryFile {
 		"wanted from (%),wanted to (%),held by bounds (%),with scatter (%),bounds together\n")
 	for _, r := range runs {
 		for _, row := range r.rows() {
-			fmt.Fprintf(&found, "%s,%s,%s,%d,%d,%s,%s,%s,%s,%s,%s\n", r.strengths(), row.quantity, row.truth,
-				r.series, r.refused,
-				row.held, row.leastWanted, row.mostWanted, row.within, row.allowed, row.pooled)
+			fmt.Fprintf(&found, "%s,%s,%s,%d,%d,%s,%s,%s,%s,%s,%s\n", r.strengths(), row.quantity, row.truth, r.series,
+				r.refused, row.held, row.leastWanted, row.mostWanted, row.within, row.allowed, row.pooled)
 		}
 	}
 	averages.WriteString("pins,plain average (N),simulation error (N),expected smaller (N),errors apart\n")

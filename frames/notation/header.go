@@ -125,9 +125,8 @@ var (
 	warmthWords = []string{"temp", "temperature", "cure", "cured", "heat", "oven", "room", "air", "shed", "store",
 		"glue"}
 	lengthWords = []string{"length", "width", "thickness", "thick", "depth", "height", "distance", "span", "slip",
-		"displacement",
-		"diameter", "dia", "size", "gap", "travel", "deflection", "stroke", "offset", "spacing", "board", "rail",
-		"stile"}
+		"displacement", "diameter", "dia", "size", "gap", "travel", "deflection", "stroke", "offset", "spacing",
+		"board", "rail", "stile"}
 	massWords = []string{"mass", "weight", "wt", "glue"}
 	workWords = []string{"energy", "work", "toughness"}
 	timeWords = []string{"time", "times", "duration", "age", "aged", "cure", "cured", "curing", "clamp", "clamped",
@@ -167,8 +166,7 @@ func believedAlone(text string, u units.Unit) bool {
 // Says tells whether a header holds one of the words.
 func Says(header string, words []string) bool {
 	return slices.ContainsFunc(strings.Split(PlainName(header), "_"), func(w string) bool {
-		return slices.Contains(words,
-			w)
+		return slices.Contains(words, w)
 	})
 }
 

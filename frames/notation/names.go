@@ -9,9 +9,8 @@ var (
 		"nr", "number", "specimen_name", "sample", "sample_id", "sample_no", "sample_name", "test_no", "joint_id",
 		"joint_no", "joint_name", "piece", "piece_no", "blank", "blank_id", "blank_no", "name"}
 	LoadNames = []string{"load", "break_load", "breaking_load", "failure_load", "ultimate_load", "max_load",
-		"maximum_load", "load_max", "peak_load",
-		"load_at_break", "load_at_failure", "force", "break_force", "breaking_force", "max_force", "maximum_force",
-		"peak_force"}
+		"maximum_load", "load_max", "peak_load", "load_at_break", "load_at_failure", "force", "break_force",
+		"breaking_force", "max_force", "maximum_force", "peak_force"}
 	OrderNames = []string{"order", "test_order", "testing_order", "order_of_testing", "order_of_test", "order_tested",
 		"test_no", "test_nr", "test_number", "test_sequence", "sequence", "seq", "run", "run_order", "run_no", "run_nr",
 		"run_number"}

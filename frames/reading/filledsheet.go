@@ -31,8 +31,7 @@ func filledIn(ctx context.Context, s *frames.Sheet, f *frames.Frame) (*frames.Fr
 			continue
 		}
 		order := slices.DeleteFunc(slices.Clone(c.Levels), func(level string) bool {
-			return !slices.Contains(now.Levels,
-				level)
+			return !slices.Contains(now.Levels, level)
 		})
 		if f, err = f.SetLevels(c.Name, order); err != nil {
 			return nil, err

@@ -60,8 +60,7 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Re
 		}
 	}
 	r.columns = slices.DeleteFunc(r.columns, func(c *columnReader) bool {
-		return c.present == 0 &&
-			notation.Trim(c.Header) == ""
+		return c.present == 0 && notation.Trim(c.Header) == ""
 	})
 	reading.Blocks, remarks = t.blocks(remarks)
 	if t.odd.Count > 0 && !slices.ContainsFunc(remarks, func(m frames.Remark) bool { return m.Code == "odd-bytes" }) {

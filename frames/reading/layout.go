@@ -128,8 +128,7 @@ func (s sampled) namedBy(i int) int {
 	n := 0
 	for j := range width(s.records[i]) {
 		if s.at(i, j) != "" || !slices.ContainsFunc(s.records[i+1:], func(r []string) bool {
-			return j < len(r) &&
-				notation.Trim(r[j]) != ""
+			return j < len(r) && notation.Trim(r[j]) != ""
 		}) {
 			n++
 		}
@@ -228,9 +227,8 @@ const (
 
 // unitWords stand before a row of units in several languages. Common practice, no source.
 var unitWords = []string{"unit", "units", "einheit", "einheiten", "unité", "unités", "unità", "unidad", "unidades",
-	"unidade",
-	"eenheid", "eenheden", "enhet", "enheter", "enhed", "enheder", "yksikkö", "jednostka", "jednostki", "jednotka",
-	"jednotky", "enota"}
+	"unidade", "eenheid", "eenheden", "enhet", "enheter", "enhed", "enheder", "yksikkö", "jednostka", "jednostki",
+	"jednotka", "jednotky", "enota"}
 
 // noValue knows the cells without a value of any file.
 var noValue = newAbsence(nil)

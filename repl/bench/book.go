@@ -128,8 +128,7 @@ func askHelp(k *session.Call, cmd *phrase.AskHelp) (*session.Outcome, error) {
 	if topic, list, ok := help.OnTopic(word, k.Session); ok {
 		rows := lists.Mapped(list, func(h help.Entry) helpRow { return helpRow{h.Example, h.Text} })
 		k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: topic.Name, Title: page.Say(topic.Name + ": " +
-			topic.About)},
-			rows, nil)}
+			topic.About)}, rows, nil)}
 		return nil, nil
 	}
 	if word == "all" {

@@ -86,8 +86,7 @@ func Predict(k *session.Call, cmd *phrase.Predict) (*session.Outcome, error) {
 	note := func(of string) page.Sentence {
 		return page.Say("low and high: ", page.Share(conf), " interval of the "+of+"; specimen low and high: the same "+
 			"for one new specimen. Columns not named are at their mean, or averaged level by level",
-			partners.Title()+".",
-			openPlace)
+			partners.Title()+".", openPlace)
 	}
 	for alike := range slices.Chunk(partners.Points(asked), len(asked)) {
 		some, problem := predicted(k.Context, f, open, alike, cmd.Given.At)

@@ -23,8 +23,7 @@ func oneStory(of page.Sentence, series int, betweenSD float64, unit string, q fl
 		return page.Say("The ", series, " series do not tell one story of ", of, ": they differ by more than "+
 			"their own scatter allows, by ", page.In(betweenSD, unit), " (sd) between series, ", page.Chance(q), ".")
 	case betweenSD > 0:
-		return page.Say("The ", series, " series may tell one story of ", of, ": they lie ",
-			page.In(betweenSD, unit),
+		return page.Say("The ", series, " series may tell one story of ", of, ": they lie ", page.In(betweenSD, unit),
 			" (sd) further apart than their own scatter makes them, which chance could do, ", page.Chance(q), ".")
 	}
 	return page.Say("The ", series, " series tell one story of ", of,

@@ -82,8 +82,7 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 		k.Entry.Find(moved(moves.n, moves.mean, moves.least, moves.most, g.unit.String()))
 	} else {
 		k.Entry.Find(page.Say(column.Name+" was in ", page.If(g.reading.None(), "the gauge's own numbers"),
-			page.Unit(g.reading.String()),
-			" and is now in ", page.Unit(g.unit.String()), "."))
+			page.Unit(g.reading.String()), " and is now in ", page.Unit(g.unit.String()), "."))
 		moves = span{mean: page.None, least: page.None, most: page.None, n: moves.n}
 	}
 	read := func(x float64) page.Num { return page.Num{Value: x, Unit: g.reading.String(), Style: page.Exact} }

@@ -72,9 +72,8 @@ func Measure(ctx context.Context, out io.Writer, ask typed.Asked, faults []Fault
 
 // measureClean prints the table of series with nothing wrong.
 func measureClean(ctx context.Context, out io.Writer, ask typed.Asked, series int, seed uint64, only string) error {
-	fmt.Fprintf(out, "Nothing wrong: per cent of series told a false answer without a doubt; a difference where "+
-		"there is none,\nand none worth having where there is one (%g N, or 10 %% of a strength, 20 %% of "+
-		"chances)\n", worth)
+	fmt.Fprintf(out, "Nothing wrong: per cent of series told a false answer without a doubt; a difference where there "+
+		"is none,\nand none worth having where there is one (%g N, or 10 %% of a strength, 20 %% of chances)\n", worth)
 	fmt.Fprintf(out, "%-24s %4s", "command", "n")
 	for _, l := range layouts {
 		fmt.Fprintf(out, "   %18s", l.name+": is, is not")

@@ -207,8 +207,7 @@ func addGiven(r *rand.Rand, n int, group []int, o Options, s *Sheet, add func(st
 	if o.Dates || r.IntN(4) == 0 {
 		s.date = add("Tested", 0, func(i int) string {
 			day := i * 40 / n
-			return fmt.Sprintf("2024-%02d-%02d", 3+day/28,
-				1+day%28)
+			return fmt.Sprintf("2024-%02d-%02d", 3+day/28, 1+day%28)
 		})
 	}
 }

@@ -38,8 +38,7 @@ func costPart(ctx context.Context, out io.Writer, series int, seed uint64) error
 		"square roots: the numbers' ratio over that of the roots of the costs turned round (two levels)\n", series,
 		givenSpread)
 	fmt.Fprintf(out, "%-12s %7s %-12s %6s %8s %-8s %6s %8s %9s %18s\n", "costs", "differ", "split", "cost", "of every",
-		"as many",
-		"cost", "roots", "promised", "came true")
+		"as many", "cost", "roots", "promised", "came true")
 	return rows(ctx, out, len(costCases), series, seed, costLine)
 }
 
@@ -82,9 +81,8 @@ func costLine(ctx context.Context, i, series int, seed uint64) (string, error) {
 		return "", err
 	}
 	return fmt.Sprintf("%-12s %7g %-12s %6g %8s %-8s %6g %8s %9.4f %9.4f (%.4f)", fmt.Sprint(c.cost), c.delta,
-		fmt.Sprint(split.N),
-		split.Cost, every, fmt.Sprintf("%d each", split.Equal), split.EqualCost, roots, pair.Chance, seen.Differs,
-		2*math.Sqrt(seen.Differs*(1-seen.Differs)/float64(series))), nil
+		fmt.Sprint(split.N), split.Cost, every, fmt.Sprintf("%d each", split.Equal), split.EqualCost, roots,
+		pair.Chance, seen.Differs, 2*math.Sqrt(seen.Differs*(1-seen.Differs)/float64(series))), nil
 }
 
 // cheapestOfAll tries every split of at least two specimens of each level that costs no more than most.

@@ -43,8 +43,7 @@ func givenPart(ctx context.Context, out io.Writer, series int, seed uint64) erro
 		"%%; the\n"+
 		"simulation error (2 sd) is at most %.1f points\n", series, givenSpread, 100/math.Sqrt(float64(series)))
 	fmt.Fprintf(out, "%-28s %-14s %6s %13s %15s %15s %15s\n", "plan", "numbers", "truth", "differs", "none worth",
-		"cannot tell",
-		"half interval")
+		"cannot tell", "half interval")
 	return rows(ctx, out, 3*len(givenCases), series, seed,
 		func(ctx context.Context, i, series int, seed uint64) (string, error) {
 			return givenLine(ctx, i/3, i%3, series, seed)

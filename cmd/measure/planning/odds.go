@@ -48,8 +48,7 @@ func oddsPart(ctx context.Context, out io.Writer, series int, seed uint64) error
 	fmt.Fprintf(out, "%d series a row; 80 %% asked for at 95 %% confidence; in brackets the simulation error (2 sd)\n",
 		series)
 	fmt.Fprintf(out, "%-31s %9s %7s %10s %16s %10s %16s %10s\n", "truth", "shares", "levels", "inflation",
-		"n by the formula",
-		"n a level", "chance promised", "came true")
+		"n by the formula", "n a level", "chance promised", "came true")
 	return rows(ctx, out, len(oddsCases), series, seed, oddsLine)
 }
 

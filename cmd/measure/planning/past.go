@@ -114,17 +114,13 @@ func (c pastCase) row(n pastCount, gap float64, series int) string {
 // pastPart prints what past series drawn in do for the interval of a difference of two levels.
 func pastPart(ctx context.Context, out io.Writer, series int, seed uint64) error {
 	fmt.Fprintf(out, "What past series of 16 joints do for the difference that pins make in a newest one of 16, half "+
-		"of them without "+
-		"pins; joints\nscatter by %.0f N, series by as much (sd). Series are a term (fixed) or said to differ by that "+
-		"sd (random); so many "+
-		"of eight of\nthe past joints have no pins; pins make so much then and now, N. How often the 95 %% interval "+
-		"holds what they do now, "+
-		"with\nthe past and alone; how often the answer is that they differ, with the doubt that it depends on the "+
-		"series; mean\nlengths, N. "+
-		"%d series a line.\n\n", pastScatter, series)
+		"of them without pins; joints\nscatter by %.0f N, series by as much (sd). Series are a term (fixed) or said "+
+		"to differ by that sd (random); so many of eight of\nthe past joints have no pins; pins make so much then and "+
+		"now, N. How often the 95 %% interval holds what they do now, with\nthe past and alone; how often the answer "+
+		"is that they differ, with the doubt that it depends on the series; mean\nlengths, N. %d series a line.\n\n",
+		pastScatter, series)
 	fmt.Fprintf(out, "%-7s %2s %7s %7s %6s %8s %8s %9s %9s %8s %8s\n", "series", "n", "none", "then", "now", "held",
-		"alone",
-		"differs", "doubted", "length", "alone")
+		"alone", "differs", "doubted", "length", "alone")
 	for at, c := range pastCases() {
 		for _, gap := range []float64{0, pastGap} {
 			if c.share != 1 && gap == 0 {

@@ -67,8 +67,7 @@ func untilPart(ctx context.Context, out io.Writer, series int, seed uint64) erro
 	fmt.Fprintf(out, "%d series a row; 80 %% asked for at 95 %% confidence; in brackets the simulation error (2 sd)\n",
 		series)
 	fmt.Fprintf(out, "%-31s %7s %10s %16s %10s %16s %10s\n", "truth", "more", "share seen", "n by the formula",
-		"n a level",
-		"chance promised", "came true")
+		"n a level", "chance promised", "came true")
 	return rows(ctx, out, len(untilCases), series, seed, untilLine)
 }
 

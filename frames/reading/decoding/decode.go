@@ -98,8 +98,7 @@ func decodeLike(ctx context.Context, data []byte) (*Text, error) {
 
 // commonEncodings are the names suggested where one is not known.
 var commonEncodings = []string{"UTF-8", "UTF-16", "UTF-16LE", "UTF-16BE", "windows-1252", "windows-1250",
-	"windows-1251", "ISO-8859-1",
-	"ISO-8859-2", "ISO-8859-15", "macintosh", "IBM850", "IBM437"}
+	"windows-1251", "ISO-8859-1", "ISO-8859-2", "ISO-8859-15", "macintosh", "IBM850", "IBM437"}
 
 // decodeAs goes by the name of an encoding, one of those registered with IANA.
 func decodeAs(ctx context.Context, data []byte, name string) (*Text, error) {

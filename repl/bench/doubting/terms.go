@@ -264,9 +264,8 @@ func (q *inquiry) inOrder() error {
 			len(order)); strength >= session.Confounded {
 			q.addDoubt(page.Doubt{Code: "order", About: v.Name + " with " + c.Name, Of: q.keysOf(v.Name),
 				Text: page.Say("the levels of " + v.Name + " were tested one after the other (" + c.Name +
-					"): what came with time, such as glue that got old or a hand that got better, looks the same " +
-					"as they do. " +
-					"Levels in turn would tell them apart.")})
+					"): what came with time, such as glue that got old or a hand that got better, looks the same as " +
+					"they do. Levels in turn would tell them apart.")})
 		}
 	}
 	return nil
@@ -285,8 +284,7 @@ func (q *inquiry) holdConfounded(first, second string, s float64, keys []string)
 		Text: page.Say(first+" and "+second+
 			" changed together in these specimens (association ", page.Num{Value: s, Style: page.Ratio},
 			"), so nobody can tell which of them did it. More specimens of the same kind would not help; some that "+
-				"separate "+
-				"the two would.")}
+				"separate the two would.")}
 	// The fit that tells which joints those are is the one of this entry, which is the latest once it is booked.
 	if kind := q.k.Entry.Kind; q.mode == nil && (kind == "fit" || kind == "drove") && q.k.Scope().From == nil {
 		d.Try = phrase.Line(&phrase.Separate{N: phrase.Count{Value: toSeparate}, A: phrase.ColumnRef{Column: first},

@@ -39,9 +39,8 @@ func zsh() string {
 			fmt.Fprintf(&b, "                %s) compadd -- %s ;;\n", c.Word, strings.Join(given(c), " "))
 		}
 	}
-	b.WriteString("            esac ;;\n    esac\n}\n" +
-		"if [[ $funcstack[1] == _breakbook ]]; then\n    _breakbook \"$@\"\n" +
-		"else\n    compdef _breakbook breakbook\nfi\n")
+	b.WriteString("            esac ;;\n    esac\n}\nif [[ $funcstack[1] == _breakbook ]]; then\n    _breakbook " +
+		"\"$@\"\nelse\n    compdef _breakbook breakbook\nfi\n")
 	return b.String()
 }
 

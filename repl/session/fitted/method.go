@@ -242,8 +242,7 @@ func (w Method) Problem(err error) error {
 	}
 	switch e.Code {
 	case "one-block":
-		p.Message, p.Hint = name+" is the same for every specimen used",
-			"leave it out of the blocks"
+		p.Message, p.Hint = name+" is the same for every specimen used", "leave it out of the blocks"
 	case "each-its-own":
 		p.Message, p.Hint = "no two specimens share "+name+", so its scatter cannot be distinguished from theirs",
 			"leave it out of the blocks"
