@@ -1,6 +1,9 @@
 package proofread
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // ofOthers is what the reason ends with for which a sum is set aside.
 const ofOthers = " of other rows"
@@ -12,15 +15,7 @@ func (s Stat) Reason() string { return string(s) + ofOthers }
 // asks what an answer would be with it.
 func IsSum(reason string) bool {
 	stat, ok := strings.CutSuffix(reason, ofOthers)
-	if !ok {
-		return false
-	}
-	for _, s := range figures {
-		if string(s) == stat {
-			return true
-		}
-	}
-	return false
+	return ok && slices.Contains(figures, Stat(stat))
 }
 
 // figures are all that a row can be of others.

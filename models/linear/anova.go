@@ -156,10 +156,5 @@ func (f *Fit) sumToZero(ctx context.Context) (*design.Matrix, *factor, error) {
 
 // covers reports whether every factor of b is one of a's.
 func covers(a, b design.Term) bool {
-	for _, f := range b.Factors {
-		if !slices.Contains(a.Factors, f) {
-			return false
-		}
-	}
-	return true
+	return !slices.ContainsFunc(b.Factors, func(f design.Factor) bool { return !slices.Contains(a.Factors, f) })
 }

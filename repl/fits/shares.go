@@ -129,7 +129,9 @@ func shareOutMode(k *session.Call, mode phrase.Is, terms phrase.Terms) (*session
 	}
 	c, _ := s.Frame.Column(column)
 	p := &session.Shares{Result: r, Model: m, Conf: k.Confidence(), Quick: k.Back != nil, Of: c,
-		Calls: func(c frames.Column) string { return "the likelihood that " + c.Name + " is " + session.ModeName(mode) }}
+		Calls: func(c frames.Column) string {
+			return "the likelihood that " + c.Name + " is " + session.ModeName(mode)
+		}}
 	p.Whole = p.Calls(p.Of)
 	return sharesOutcome(k, p, s, &session.Response{Column: c}, append(slices.Clone(b.Columns), column), within)
 }

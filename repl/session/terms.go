@@ -75,15 +75,7 @@ func (b *Formula) add(t design.Term, at int) {
 }
 
 func sameFactors(a, b []design.Factor) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for _, f := range a {
-		if !slices.Contains(b, f) {
-			return false
-		}
-	}
-	return true
+	return len(a) == len(b) && !slices.ContainsFunc(a, func(f design.Factor) bool { return !slices.Contains(b, f) })
 }
 
 // subsets lists every non-empty choice of factors, the smaller ones first.

@@ -173,8 +173,8 @@ func (t telling) note(r proofread.Remark) advice {
 	for _, row := range r.Rows {
 		which.Rows = append(which.Rows, phrase.Count{Value: row + 1})
 	}
-	return advice{page.Say("Line ", t.f.Line(r.Rows[0]), " holds nothing but “"+reading.Shortened(r.Word)+"”", page.If(n > 1,
-		", and ", n-1, say.Plural(n-1, " line under it is", " lines under it are")+" like it"),
+	return advice{page.Say("Line ", t.f.Line(r.Rows[0]), " holds nothing but “"+reading.Shortened(r.Word)+"”",
+		page.If(n > 1, ", and ", n-1, say.Plural(n-1, " line under it is", " lines under it are")+" like it"),
 		", and "+say.Plural(n, "is counted as a specimen.", "they are counted as specimens.")),
 		say.Plural(n, "If it is a note", "If they are notes"),
 		phrase.Line(&phrase.SetAside{Which: which, Reason: phrase.Text{Text: "a note"}})}
