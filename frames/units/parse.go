@@ -22,7 +22,7 @@ func Parse(s string) (Unit, bool) {
 	if s == "" || len(s) > longest || !utf8.ValidString(s) {
 		return Unit{}, false
 	}
-	s = plainPowers(s)
+	s = powers.Replace(s)
 	if u, ok := whole(s); ok {
 		return u, true
 	}
@@ -82,9 +82,7 @@ func whole(s string) (Unit, bool) {
 	return Unit{name}, ok
 }
 
-// plainPowers writes ³ and ^3 and **3 as 3, ⁻³ as -3.
-func plainPowers(s string) string { return powers.Replace(s) }
-
+// powers writes ³ and ^3 and **3 as 3, ⁻³ as -3.
 var powers = strings.NewReplacer("²", "2", "³", "3", "¹", "1", "⁴", "4", "⁻", "-", "−", "-", "**", "", "^", "")
 
 // parseProduct reads atoms with powers, joined by · (or * × . - and blanks) and /.

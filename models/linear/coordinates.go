@@ -62,7 +62,7 @@ func (f *Fit) Directions(ctx context.Context, a Adjustment, metric [][]float64) 
 	}
 	own := column
 	if metric != nil {
-		u := wide(metric)
+		u := dense(lists.Mapped(metric, widen))
 		own = func(j int) []exact.DD { return u.times(column(j)) }
 	}
 	out := make([][][]float64, len(matrix.Model.Terms))
@@ -119,10 +119,6 @@ type dense [][]exact.DD
 
 func (m dense) times(v []exact.DD) []exact.DD {
 	return lists.Mapped(m, func(row []exact.DD) exact.DD { return exact.Dot(row, v) })
-}
-
-func wide(m [][]float64) dense {
-	return lists.Mapped(m, widen)
 }
 
 func narrowed(v []exact.DD) []float64 {

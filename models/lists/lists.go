@@ -1,4 +1,4 @@
-// Package lists makes lists of lists: every value turned into another, or those alone that are wanted.
+// Package lists makes a list of another: every value turned into another, or those alone that are wanted.
 package lists
 
 // Mapped is f of each value.

@@ -59,7 +59,7 @@ func TestSheet(ctx context.Context, p page.Printed, o render.Options) (_ []byte,
 	defer parallel.Catch(&err)
 	title := "Test sheet of " + render.Clean(p.Plan)
 	out := testSheetPage{Title: title, Aim: render.Prose(p.Aim, o),
-		Filling: allClean(p.Filling), Cautions: allClean(p.Cautions)}
+		Filling: lists.Mapped(p.Filling, render.Clean), Cautions: lists.Mapped(p.Cautions, render.Clean)}
 	widths := columnWidths(p)
 	parts := sideBySide(widths)
 	for _, d := range p.Days {
@@ -192,8 +192,4 @@ func paper(widths []int, parts [][]int) string {
   @top-left { font: 8pt sans-serif; }
 }
 `, widest, size)
-}
-
-func allClean(texts []string) []string {
-	return lists.Mapped(texts, render.Clean)
 }

@@ -119,14 +119,10 @@ func sheetWidth(s sheet, group []int, o Options) int {
 	return max(0, w-gap)
 }
 
-func allColumns(s sheet) []int {
-	return lists.Indices(len(s.heads))
-}
-
 // fold wraps columns of words, the widest first, until the sheet fits or all are narrow.
 func fold(s *sheet, room int, o Options) {
-	for sheetWidth(*s, allColumns(*s), o) > room {
-		over, at := sheetWidth(*s, allColumns(*s), o)-room, -1
+	for sheetWidth(*s, lists.Indices(len(s.heads)), o) > room {
+		over, at := sheetWidth(*s, lists.Indices(len(s.heads)), o)-room, -1
 		for c, h := range s.heads {
 			if w := columnWidth(*s, c, o); !h.right && w > textColumn && (at < 0 || w > columnWidth(*s, at, o)) {
 				at = c
@@ -151,7 +147,7 @@ func fold(s *sheet, room int, o Options) {
 // names them; a column of units goes with its numbers.
 func dropWide(s *sheet, room int, o Options) []string {
 	var dropped []string
-	for c := len(s.heads) - 1; c > 0 && sheetWidth(*s, allColumns(*s), o) > room; c-- {
+	for c := len(s.heads) - 1; c > 0 && sheetWidth(*s, lists.Indices(len(s.heads)), o) > room; c-- {
 		if !s.heads[c].wide || s.heads[c].units {
 			continue
 		}

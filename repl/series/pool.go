@@ -166,16 +166,14 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 
 // putTogether tells the remarks on the rows of a series that was put together, and goes on with it.
 func putTogether(k *session.Call, name string, next *frames.Frame) (*session.Outcome, error) {
-	rows, err := specimens.RowCautions(k, next, setAsideSum)
+	// a remark on rows set aside only says what was said when they were
+	rows, err := specimens.RowCautions(k, next, func(r proofread.Remark) bool { return r.Aside })
 	if err != nil {
 		return nil, err
 	}
 	k.Entry.Warn(rows...)
 	return session.Becomes(k.Session.WithFrame(name, next)), nil
 }
-
-// setAsideSum reports whether a remark only says what was said when the rows were set aside.
-func setAsideSum(r proofread.Remark) bool { return r.Aside }
 
 // originRow is what a pool holds of one series; Median is that of its loads without what is
 // set aside, NaN where there are none.

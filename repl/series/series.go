@@ -9,6 +9,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -300,7 +301,7 @@ func suits(k *session.Call, column phrase.ColumnRef, role string) error {
 		case allNumbers(c.Levels):
 			p.Hint = phrase.Line(&phrase.Treat{Column: column, Kind: phrase.Choice{Word: "number"}})
 		case len(numbers) > 0:
-			p.Hint = "number columns are " + strings.Join(session.SpelledAll(numbers), ", ")
+			p.Hint = "number columns are " + strings.Join(lists.Mapped(numbers, phrase.Spelled), ", ")
 		}
 		return p
 	case role == "failure" && c.Kind == frames.Number:

@@ -6,7 +6,6 @@ import (
 
 	"breakbook/models/dist"
 	"breakbook/models/linear"
-	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
@@ -47,11 +46,6 @@ func And(words []string) string {
 	}
 	last := len(words) - 1
 	return Listed(words[:last]) + " and " + words[last]
-}
-
-// SpelledAll are names as they can be typed.
-func SpelledAll(names []string) []string {
-	return lists.Mapped(names, phrase.Spelled)
 }
 
 // ModeName is the mode's level, or its levels joined by "or".

@@ -7,6 +7,7 @@ import (
 
 	"breakbook/frames/units"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -47,7 +48,7 @@ func Points(k *session.Call, f *Fit, given phrase.Given) ([]GivenJoint, error) {
 		variable := slices.Index(f.Columns(), item.Column.Column)
 		if variable < 0 {
 			return nil, page.Refuse(page.CodeNotInFit, item.At, item.Column.Column+" is not a term of this fit",
-				"give one of: "+session.Listed(session.SpelledAll(f.Columns())))
+				"give one of: "+session.Listed(lists.Mapped(f.Columns(), phrase.Spelled)))
 		}
 		if isGiven(out[0].Point, variable) {
 			return nil, page.Refuse(page.CodeGivenTwice, item.At, item.Column.Column+" is given twice",
@@ -84,7 +85,7 @@ func (f *Fit) with(a GivenJoint, variable int, v phrase.Value) (GivenJoint, erro
 		l := slices.Index(m.Levels, v.Text)
 		if l < 0 || !slices.Contains(m.Codes, l) {
 			return b, page.Refuse(page.CodeUnknownLevel, v.At, "no specimen of this fit has "+m.Name+" "+v.Text,
-				"its levels are "+session.Listed(session.SpelledAll(m.Levels)))
+				"its levels are "+session.Listed(lists.Mapped(m.Levels, phrase.Spelled)))
 		}
 		b.Point.Levels[variable] = l
 	} else {
