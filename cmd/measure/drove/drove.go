@@ -188,7 +188,9 @@ func largestShare(all []finding) int {
 // read takes the answers of `what drove` off its table. A factor that it did not try is one of which it
 // can tell nothing.
 func (k *Kind) read(e page.Entry) ([]finding, error) {
-	out := lists.Made(len(k.factors), func(f int) finding { return finding{verdict.CannotTell, math.NaN(), math.NaN()} })
+	out := lists.Made(len(k.factors), func(f int) finding {
+		return finding{verdict.CannotTell, math.NaN(), math.NaN()}
+	})
 	rows, err := typed.Rows(e, "factors", "factor", "answer", "share", "p")
 	if err != nil {
 		return nil, err
