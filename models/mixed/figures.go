@@ -6,6 +6,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/floats"
+
+	"breakbook/models/parallel"
 )
 
 // finish fills the figures of the embedded fit.
@@ -50,6 +52,34 @@ func (f *Fit) blockShifts() []float64 {
 		}
 	}
 	return sum
+}
+
+// ResidualShares are the variances of the residuals over Sigma² (over the weight, where there is one): what the terms
+// and the blocks' shifts leave of each specimen, 1 less its leverage in both. NaN for a specimen of weight 0. The
+// residual of a specimen over its share is how far it lies from what all others let expect of it.
+func (f *Fit) ResidualShares(ctx context.Context) []float64 {
+	out := make([]float64, len(f.Response))
+	for i, row := range f.Rows(ctx) {
+		parallel.LookAt(ctx, i)
+		switch {
+		case row == nil:
+			out[i] = math.NaN()
+			continue
+		case f.at == nil:
+			out[i] = 1 - f.Leverage[i]
+			continue
+		}
+		w, theta, block := f.Weight(i), f.at.ratios[0], f.parts.groups[0].codes[i]
+		inner := make([]float64, f.parts.width)
+		for k, g := range f.parts.groups[1:] {
+			inner[f.parts.from[k]+g.codes[i]] = 1
+		}
+		copy(inner[f.parts.others:], row)
+		floats.AddScaled(inner, -theta, f.at.outer.RawRowView(block)[:f.parts.width])
+		taken := theta/(1+theta*f.parts.size[block]) + floats.Dot(inner, times(f.at.solved, inner))
+		out[i] = 1 - w*taken
+	}
+	return out
 }
 
 func (f *Fit) likelihood(p *parts) {

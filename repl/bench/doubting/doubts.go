@@ -11,6 +11,7 @@ import (
 
 	"breakbook/models/linear"
 	"breakbook/models/lists"
+	"breakbook/models/mixed"
 	"breakbook/models/verdict"
 	"breakbook/repl/groups"
 	"breakbook/repl/modes"
@@ -440,7 +441,25 @@ func markFactors(k *session.Call, about map[string]string) {
 	}
 }
 
-// plain is the embedded fit where checks of residuals hold: least squares, no blocks.
+// scatter is the fit whose residuals the specimens are checked by: least squares itself, and of a fit in blocks that
+// with the blocks' predicted shifts among what is expected and among what takes leverage.
+func (q *inquiry) scatter() (*linear.Fit, bool) {
+	if q.fit == nil || q.fit.Method.Blocks == nil {
+		return q.plain()
+	}
+	blocked, ok := q.fit.Estimator.(*mixed.Fit)
+	if !ok || !(q.fit.Sigma > 0) {
+		return nil, false
+	}
+	f := *q.fit.Fit
+	f.Leverage = blocked.ResidualShares(q.k.Context)
+	for i, share := range f.Leverage {
+		f.Leverage[i] = 1 - share
+	}
+	return &f, true
+}
+
+// plain is the embedded fit where least squares fitted it without blocks.
 func (q *inquiry) plain() (*linear.Fit, bool) {
 	if q.fit == nil || q.fit.Method.Blocks != nil || q.fit.Method.Resistant || !(q.fit.Sigma > 0) {
 		return nil, false

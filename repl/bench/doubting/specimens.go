@@ -27,7 +27,7 @@ import (
 // oddSpecimen tells the specimens that lie further from the rest than one in a hundred series
 // has any, where the answer hangs on them.
 func (q *inquiry) oddSpecimen() error {
-	f, ok := q.plain()
+	f, ok := q.scatter()
 	if _, odds := q.k.Command.Do.(*phrase.Odds); !ok || odds { // broke so or not lies nowhere
 		return nil
 	}
