@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"breakbook/repl/page"
+	"breakbook/repl/phrase"
 	"breakbook/repl/session"
 )
 
@@ -42,9 +43,21 @@ func blockCautions(k *session.Call, s *session.Sample, used []string) []page.Sen
 		line = offer(k, names)
 	}
 	if line != "" {
-		caution = append(caution, page.Word(" To allow for it, type: "+line))
+		given := ""
+		if unevenly(k) {
+			given = ", and not for uneven spread"
+		}
+		caution = append(caution, page.Word(" To allow for it"+given+", type: "+line))
 	}
 	return []page.Sentence{caution}
+}
+
+// unevenly reports whether a command lets each level scatter in its own way, which goes with no blocks.
+func unevenly(k *session.Call) bool {
+	compared, ok := k.Command.Do.(*phrase.Compare)
+	uneven := ok && compared.UnevenSpread
+	k.FitCommand(func(options *phrase.FitOptions) { uneven = uneven || options.UnevenSpread })
+	return uneven
 }
 
 // cautions adds the cautions that are the same for every analysis; that boards are ignored is none

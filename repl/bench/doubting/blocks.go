@@ -160,7 +160,15 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 	if lines == nil {
 		return errNoLine
 	}
-	keys, then, err := q.changed(lines, nil, nil)
+	ask, even := q, q.unevenly()
+	if even { // what even spread alone changes is not laid to the blocks
+		evenly := with
+		evenly.Blocks = q.typed.Blocks
+		asked := *q
+		asked.plainAnswers = func() []session.Answer { return q.evenly(&evenly) }
+		ask, about = &asked, append(about, page.Word(", and not for uneven spread"))
+	}
+	keys, then, err := ask.changed(lines, nil, nil)
 	if err != nil {
 		return err
 	}
@@ -170,7 +178,13 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 		}
 	}
 	q.known = true
-	if len(keys) == 0 {
+	switch {
+	case len(keys) > 0:
+	case even:
+		q.allowed = page.Say("Where the levels are taken to scatter alike, allowing for " + names +
+			" changes no answer.")
+		return nil
+	default:
 		q.allowed = append(about, page.Word(", the answers stay."))
 		q.allowed[0] = page.Word("Allowing for ")
 		return nil
@@ -179,4 +193,17 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 	q.addDoubt(page.Doubt{Code: "blocks", About: names, Text: say.After(text, then.Finding),
 		AnswerThen: q.words(then.Gap), Try: line(lines), Of: keys})
 	return nil
+}
+
+// evenly are the answers of the analysis on another fit with one spread for all levels; none where it cannot be run.
+func (q *inquiry) evenly(f *phrase.Fit) []session.Answer {
+	list := q.on(f, "plain")
+	if len(list) == 0 {
+		return nil
+	}
+	if cmd, ok := list[len(list)-1].(*phrase.Compare); ok {
+		cmd.UnevenSpread = false
+	}
+	all, _ := q.run(list, toCompare)
+	return all
 }

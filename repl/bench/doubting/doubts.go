@@ -459,6 +459,20 @@ func (q *inquiry) scatter() (*linear.Fit, bool) {
 	return &f, true
 }
 
+// alikeScattered is the fit whose residuals the levels' spreads are compared by: that of scatter, its residuals as long
+// as if the terms alone had leverage, for a specimen whose block takes much of it would seem to scatter little.
+func (q *inquiry) alikeScattered() (*linear.Fit, bool) {
+	f, ok := q.scatter()
+	if !ok || f == q.fit.Fit {
+		return f, ok
+	}
+	f.Residuals = slices.Clone(f.Residuals)
+	for i, h := range q.fit.Leverage {
+		f.Residuals[i] *= math.Sqrt((1 - h) / (1 - f.Leverage[i]))
+	}
+	return f, true
+}
+
 // plain is the embedded fit where least squares fitted it without blocks.
 func (q *inquiry) plain() (*linear.Fit, bool) {
 	if q.fit == nil || q.fit.Method.Blocks != nil || q.fit.Method.Resistant || !(q.fit.Sigma > 0) {

@@ -14,6 +14,7 @@ import (
 	"breakbook/models/compare"
 	"breakbook/models/doubts"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/groups"
 	"breakbook/repl/page"
@@ -47,7 +48,7 @@ func (q *inquiry) oddSpecimen() error {
 	}
 	name := s.Whole.SpecimenName(row)
 	h := f.Leverage[odd.Specimen]
-	value := f.Response[odd.Specimen]
+	value := q.fit.Response[odd.Specimen]
 	expected := value - f.Residuals[odd.Specimen]/(1-h) // by the other specimens
 	sd := math.Abs(f.Residuals[odd.Specimen]/(1-h)) / math.Abs(odd.Deleted)
 	u := q.fit.Y.Unit()
@@ -287,23 +288,34 @@ func (q *inquiry) fewResidualDF() error {
 	return nil
 }
 
+// unevenly reports whether the analysis lets each level scatter in its own way.
+func (q *inquiry) unevenly() bool {
+	cmd, compared := q.k.Command.Do.(*phrase.Compare)
+	return q.fit != nil && q.fit.Method.Uneven || compared && cmd.UnevenSpread
+}
+
 // unevenSpread asks whether the levels scatter alike, by Brown and Forsythe's test or by the
-// ratio of their spreads, where the answer changes once they need not.
+// ratio of their spreads, where the answer changes once they need not. No fit allows for that and for blocks:
+// an answer that knows of blocks is compared with one that knows of the spread alone.
 func (q *inquiry) unevenSpread() error {
-	f, ok := q.plain()
-	if !ok || q.fit.Method.Uneven || slices.Contains([]string{"same", "characteristic"}, q.k.Entry.Kind) {
+	f, ok := q.alikeScattered()
+	if !ok || q.unevenly() || slices.Contains([]string{"same", "characteristic"}, q.k.Entry.Kind) {
 		return nil // or each level keeps its own spread
-	}
-	if cmd, ok := q.k.Command.Do.(*phrase.Compare); ok && cmd.UnevenSpread {
-		return nil
 	}
 	low, high, p := unalike(q.k.Context, f, -1)
 	if !(p < doubts.Clear) {
 		return nil
 	}
-	list, allowing := q.uneven(), "Allowing for that: "
-	if cmd, ok := q.k.Command.Do.(*phrase.Plan); ok {
-		list, allowing = planLargest(cmd, q.fit.Y, high), "With the larger spread for all: "
+	list, allowing := q.uneven(), "). Allowing for that: "
+	cmd, plan := q.k.Command.Do.(*phrase.Plan)
+	switch blocks := session.Listed(lists.Mapped(q.fit.Method.Blocks, phrase.BlockRef.Name)); {
+	case blocks != "" && plan:
+		return nil // a plan by a spread alone would count every specimen as if it stood for itself
+	case blocks != "":
+		allowing = "), which no fit here allows for together with " + blocks + ". Allowing for that and not for " +
+			blocks + ": "
+	case plan:
+		list, allowing = planLargest(cmd, q.fit.Y, high), "). With the larger spread for all: "
 	}
 	if list == nil {
 		return nil
@@ -313,7 +325,7 @@ func (q *inquiry) unevenSpread() error {
 		return err
 	}
 	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low, High: high,
-		Unit: q.fit.Y.Unit()}, ", ", page.Chance(p), "). "+allowing)
+		Unit: q.fit.Y.Unit()}, ", ", page.Chance(p), allowing)
 	q.addDoubt(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding),
 		AnswerThen: q.words(then.Gap), Try: line(list), Of: keys})
 	return nil
@@ -355,10 +367,13 @@ func unalike(ctx context.Context, f *linear.Fit, without int) (smallest, largest
 	return smallest, largest, chance
 }
 
-// uneven is the analysis once more where each level may scatter in its own way.
+// uneven is the analysis once more where each level may scatter in its own way, without blocks.
 func (q *inquiry) uneven() []any {
 	switch cmd := q.k.Command.Do.(type) {
 	case *phrase.Compare:
+		if q.fit.Method.Blocks != nil {
+			break
+		}
 		again := *cmd
 		again.As, again.UnevenSpread, again.Ranked, again.Reshuffled, again.Times = nil, true, false, false, nil
 		return []any{&again}
@@ -371,7 +386,7 @@ func (q *inquiry) uneven() []any {
 	if q.typed == nil {
 		return nil
 	}
-	again := *q.typed
-	again.UnevenSpread = true
+	again := *q.typed.SeriesFixed()
+	again.Blocks, again.UnevenSpread = nil, true
 	return q.on(&again, "uneven")
 }
