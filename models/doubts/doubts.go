@@ -200,17 +200,30 @@ func ByChance(strength float64, levelsA, levelsB, n int) float64 {
 	return dist.FTail(strength*strength/d1/((1-strength*strength)/d2), d1, d2)
 }
 
-// OneBlock reports whether the specimens of every level come from a single block, and these are
-// not all the same, so that a difference between levels is one between blocks.
-func OneBlock(level, block []int) bool {
-	first, met := map[int]int{}, map[int]bool{}
+// OneBlock is the pairs of levels, the first of which rests on a single block that the second has no specimen of, so
+// that a difference between them may be that block's alone. A single specimen, which has but one block, rests on it where
+// the other level rests on one too.
+func OneBlock(level, block []int) (pairs [][2]int) {
+	blocks, specimens := map[int]map[int]bool{}, map[int]int{}
 	for i, l := range level {
-		if b, known := first[l]; known && b != block[i] {
-			return false
+		if blocks[l] == nil {
+			blocks[l] = map[int]bool{}
 		}
-		first[l], met[block[i]] = block[i], true
+		blocks[l][block[i]] = true
+		specimens[l]++
 	}
-	return len(met) > 1
+	all := slices.Sorted(maps.Keys(blocks))
+	for _, a := range all {
+		for _, b := range all {
+			rests := len(blocks[a]) == 1 && (specimens[a] > 1 || len(blocks[b]) == 1)
+			for own := range blocks[a] {
+				if rests && !blocks[b][own] {
+					pairs = append(pairs, [2]int{a, b})
+				}
+			}
+		}
+	}
+	return pairs
 }
 
 // BetweenBlocks is the probability that levels would lie as far apart as they do, were there only

@@ -166,15 +166,19 @@ func TestCorrected(t *testing.T) {
 func TestOneBlock(t *testing.T) {
 	for _, c := range []struct {
 		level, block []int
-		want         bool
+		want         [][2]int
 	}{
-		{[]int{0, 0, 1, 1}, []int{0, 0, 1, 1}, true},
-		{[]int{0, 0, 1, 1}, []int{0, 1, 1, 1}, false},
-		{[]int{0, 0, 1, 1}, []int{2, 2, 2, 2}, false}, // both on the same one
-		{[]int{0, 0}, []int{0, 0}, false},             // one level: nothing is compared
+		{[]int{0, 0, 1, 1}, []int{0, 0, 1, 1}, [][2]int{{0, 1}, {1, 0}}},
+		{[]int{0, 0, 1, 1}, []int{0, 1, 1, 1}, nil}, // the other has that one too
+		{[]int{0, 0, 1, 1}, []int{2, 2, 2, 2}, nil}, // both on the same one
+		{[]int{0, 0}, []int{0, 0}, nil},             // one level: nothing is compared
+		{[]int{0, 0, 0, 1, 1}, []int{0, 1, 1, 2, 2}, [][2]int{{1, 0}}},
+		{[]int{0, 0, 0, 1}, []int{0, 1, 1, 2}, nil}, // a single specimen
+		{[]int{0, 0, 1}, []int{0, 0, 2}, [][2]int{{0, 1}, {1, 0}}},
+		{[]int{0, 0, 1, 1, 2, 2}, []int{0, 1, 2, 2, 2, 2}, [][2]int{{1, 0}, {2, 0}}}, // two share one
 	} {
-		if got := OneBlock(c.level, c.block); got != c.want {
-			t.Errorf("%v on %v: %t", c.level, c.block, got)
+		if got := OneBlock(c.level, c.block); !slices.Equal(got, c.want) {
+			t.Errorf("%v on %v: %v", c.level, c.block, got)
 		}
 	}
 }

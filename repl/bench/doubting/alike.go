@@ -48,7 +48,8 @@ func (q *inquiry) alikeInBlocks(block session.BlockCount, factor string) error {
 		return err
 	}
 	q.known = true
-	if keys := q.differing(factor); len(keys) > 0 && t.Exact >= 1-q.k.Confidence() {
+	keys := besides(q.differing(factor), q.heldIn("one-block"))
+	if len(keys) > 0 && t.Exact >= 1-q.k.Confidence() {
 		q.addDoubt(countedByBlocks(block, factor, len(ended), t.Exact, "all specimens of one "+block.Column+
 			" broke alike", keys))
 	}

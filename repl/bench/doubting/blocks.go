@@ -2,10 +2,12 @@ package doubting
 
 import (
 	"slices"
+	"strings"
 
 	"breakbook/models/design"
 	"breakbook/models/doubts"
 	"breakbook/models/verdict"
+	"breakbook/repl/groups"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -48,7 +50,31 @@ func (q *inquiry) holds(code string) bool {
 	return slices.ContainsFunc(q.found, func(d page.Doubt) bool { return d.Code == code })
 }
 
-// oneBlock tells levels that rest on one board or day each: what differs may be the board.
+// heldIn are the keys of the answers about which a doubt of a kind is held.
+func (q *inquiry) heldIn(code string) (keys []string) {
+	for _, d := range q.found {
+		if d.Code == code {
+			keys = append(keys, d.Of...)
+		}
+	}
+	return keys
+}
+
+// allIn reports whether every answer is one that a doubt of a kind is about.
+func (q *inquiry) allIn(code string) bool {
+	held := q.heldIn(code)
+	return len(held) > 0 && !slices.ContainsFunc(q.k.Analysis.Answers, func(a session.Answer) bool {
+		return a.Key != groups.LowestLimit && !slices.Contains(held, a.Key)
+	})
+}
+
+// besides leaves out keys.
+func besides(keys, held []string) []string {
+	return slices.DeleteFunc(slices.Clone(keys), func(key string) bool { return slices.Contains(held, key) })
+}
+
+// oneBlock tells levels that rest on one board or day each: what differs may be the board. One level that does is
+// enough, where what it is compared with has no specimen of that board.
 func (q *inquiry) oneBlock() error {
 	if q.fit == nil {
 		return nil
@@ -57,18 +83,66 @@ func (q *inquiry) oneBlock() error {
 		codes := q.codesOf(b.Column)
 		for _, factor := range q.factors {
 			levels := q.codesOf(factor)
-			if codes == nil || levels == nil || q.levels(factor) < 0 || factor == b.Column ||
-				!doubts.OneBlock(levels, codes) {
+			if codes == nil || levels == nil || q.levels(factor) < 0 || factor == b.Column {
 				continue
 			}
-			q.addDoubt(page.Doubt{Code: "one-block", About: b.Column, AnswerThen: verdict.CannotTell.Key(),
-				Of: q.keysOf(factor),
-				Text: page.Say("every level of "+factor+" rests on one "+b.Column+", so ", b.N, " values of "+b.Column+
-					" were compared: cannot tell whether "+factor+" did it or the "+b.Column+
-					". More of the same would not help; each level from several would.")})
+			pairs := doubts.OneBlock(levels, codes)
+			if len(pairs) == 0 {
+				continue
+			}
+			name := map[int]string{}
+			for i, l := range levels {
+				if name[l] == "" {
+					name[l], _ = q.k.Analysis.Sample.Frame.Cell(factor, i)
+				}
+			}
+			var named [][2]string
+			var resting []string
+			for _, pair := range pairs {
+				named = append(named, [2]string{name[pair[0]], name[pair[1]]})
+				if !slices.Contains(resting, name[pair[0]]) {
+					resting = append(resting, name[pair[0]])
+				}
+			}
+			keys := q.keysOf(factor)
+			text := page.Say("every level of "+factor+" rests on one "+b.Column+", so ", b.N, " values of "+b.Column+
+				" were compared")
+			if len(resting) < len(name) {
+				keys = q.ofPairs(factor, named)
+				text = page.Say(factor + " " + session.And(resting) + say.Plural(len(resting), " rests", " rest") +
+					" on one " + b.Column + say.Plural(len(resting), "", " each") +
+					", and what is compared with " + say.Plural(len(resting), "it", "them") + " on others")
+			}
+			if len(keys) > 0 {
+				q.addDoubt(page.Doubt{Code: "one-block", About: b.Column, AnswerThen: verdict.CannotTell.Key(), Of: keys,
+					Text: append(text, page.Word(": cannot tell whether "+factor+" did it or the "+b.Column+
+						". More of the same would not help; each level from several would."))})
+			}
 		}
 	}
 	return nil
+}
+
+// ofPairs are the keys of the answers about a category that compare a pair of its levels, in either order; a
+// prediction's are all where it is given both.
+func (q *inquiry) ofPairs(category string, pairs [][2]string) []string {
+	var given []string
+	if cmd, ok := q.k.Command.Do.(*phrase.Predict); ok {
+		for _, g := range cmd.Given.List {
+			for _, v := range g.Values {
+				if g.Column.Column == category {
+					given = append(given, v.Text)
+				}
+			}
+		}
+	}
+	return slices.DeleteFunc(q.keysOf(category), func(key string) bool {
+		levels, _, _ := strings.Cut(strings.TrimPrefix(key, category+": "), "; ")
+		return !slices.ContainsFunc(pairs, func(p [2]string) bool {
+			return levels == p[0]+", "+p[1] || levels == p[1]+", "+p[0] ||
+				slices.Contains(given, p[0]) && slices.Contains(given, p[1])
+		})
+	})
 }
 
 // blocks is the answer with boards allowed for, where it changes; where it stays, one line says so.
@@ -78,7 +152,7 @@ func (q *inquiry) blocks() error {
 		return nil
 	}
 	all := q.ignored()
-	if len(all) == 0 || q.holds("one-block") {
+	if len(all) == 0 || q.allIn("one-block") {
 		return nil
 	}
 	err := q.allowing(all)
@@ -107,7 +181,7 @@ func (q *inquiry) betweenBlocks(block session.BlockCount) {
 		return
 	}
 	for _, factor := range q.factors {
-		at, keys := q.levels(factor), q.differing(factor)
+		at, keys := q.levels(factor), besides(q.differing(factor), q.heldIn("one-block"))
 		if at < 0 || len(keys) == 0 {
 			continue
 		}
@@ -168,7 +242,8 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 		asked.plainAnswers = func() []session.Answer { return q.evenly(&evenly) }
 		ask, about = &asked, append(about, page.Word(", and not for uneven spread"))
 	}
-	keys, then, err := ask.changed(lines, nil, nil)
+	held := q.heldIn("one-block") // no fit tells these
+	keys, then, err := ask.changed(lines, nil, func(key string) bool { return !slices.Contains(held, key) })
 	if err != nil {
 		return err
 	}
@@ -180,6 +255,8 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 	q.known = true
 	switch {
 	case len(keys) > 0:
+	case len(held) > 0:
+		return nil
 	case even:
 		q.allowed = page.Say("Where the levels are taken to scatter alike, allowing for " + names +
 			" changes no answer.")

@@ -218,9 +218,10 @@ func (q *inquiry) distribution() error {
 // make the interval longer by a quarter, and the answer with boards is another than was told, it is in doubt.
 func (q *inquiry) modeBlocks() error {
 	all := q.ignored()
-	if len(all) == 0 || q.holds("one-block") {
+	if len(all) == 0 || q.allIn("one-block") {
 		return nil
 	}
+	held := q.heldIn("one-block")
 	finest := finest(all)
 	for _, factor := range q.factors {
 		plain, ending := q.bySquares(factor, nil)
@@ -248,7 +249,7 @@ func (q *inquiry) modeBlocks() error {
 		var then session.Answer
 		for i, a := range now {
 			was := slices.IndexFunc(q.k.Analysis.Answers, func(w session.Answer) bool { return w.Key == a.Key+ending })
-			if was < 0 || i >= len(before) || before[i].Key != a.Key ||
+			if was < 0 || i >= len(before) || before[i].Key != a.Key || slices.Contains(held, a.Key+ending) ||
 				a.Gap.Answer == q.k.Analysis.Answers[was].Gap.Answer {
 				continue
 			}
