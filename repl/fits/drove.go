@@ -285,7 +285,8 @@ func (d *drivers) shareOut(all []*driven) {
 	}
 }
 
-// inOrder are the answers of the fit, those of the factors that were found to drive it first.
+// inOrder are the answers of the fit about the factors, those that were found to drive it first; nobody asks about
+// boards or days that are only allowed for.
 func (d *drivers) inOrder(all []*driven, answers []effect) []session.Answer {
 	rank := func(e effect) int {
 		of := d.fit.Model().Variables[d.fit.Model().Terms[e.term].Factors[0].Variable].Name
@@ -294,7 +295,9 @@ func (d *drivers) inOrder(all []*driven, answers []effect) []session.Answer {
 	slices.SortStableFunc(answers, func(a, b effect) int { return cmp.Compare(uint(rank(a)), uint(rank(b))) })
 	var out []session.Answer
 	for _, e := range answers {
-		out = append(out, e.mains...)
+		if rank(e) >= 0 {
+			out = append(out, e.mains...)
+		}
 	}
 	return out
 }

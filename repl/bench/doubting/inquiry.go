@@ -32,6 +32,9 @@ func inquire(k *session.Call, o *session.Outcome, by Bench) (*inquiry, error) {
 		copied := *typed
 		copied.As = nil
 		q.fit, q.typed, q.factors = f, &copied, f.Columns()
+		if !asked { // but for boards and days, which are only allowed for
+			q.factors = slices.DeleteFunc(q.factors, func(c string) bool { return len(q.keysOf(c)) == 0 })
+		}
 		return q, nil
 	case *phrase.Compare:
 		switch of := cmd.Subject.(type) {
