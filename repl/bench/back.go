@@ -64,7 +64,7 @@ func withBack(k *session.Call, rows []int) page.Sentence {
 	}
 	was := k.Analysis.Answers[0]
 	for _, now := range o.Analysis.Answers {
-		if now.Key == was.Key && changed(was.Gap.Value, now.Gap.Value, was.Gap.Range, was.Gap.Answer, now.Gap.Answer) {
+		if now.Key == was.Key && changed(was.Gap.Value, now.Gap.Value, was.Gap.Range, was.Told(), now.Told()) {
 			return say.After(page.Say(aside+", and the main answer depends on that. With "+them+" back: "), now.Finding)
 		}
 	}

@@ -52,13 +52,15 @@ func (d *drivers) drove() (*session.Outcome, error) {
 		DroveFit: &session.DroveFit{ExplainedUnseen: d.fit.ExplainedUnseen, SD: d.fit.Sigma, DF: d.fit.DF}},
 		page.Names{"y": d.fit.Y.Unit()})
 	warn(k, d.fit)
-	answers, err := effectsOver(d.wholeFit, d.fit, &session.Call{Context: k.Context, Session: k.Session,
+	between := d.between()
+	answers, err := effects(d.fit, &session.Call{Context: k.Context, Session: k.Session,
 		Command: d.fit.Command, Entry: &page.Entry{Series: k.Entry.Series}, Handlers: k.Handlers,
-		WorthFrom: k.WorthFrom}, k.Confidence())
+		WorthFrom: k.WorthFrom, Between: between}, k.Confidence())
 	if err != nil {
 		return nil, err
 	}
 	out := session.Tested(d.fit.Sample, d.fit.Y, d.known(), d.inOrder(all, answers))
+	out.Analysis.Between = between
 	out.Also = &session.Result{Kind: "fit", Fit: d.fit, Columns: d.fit.Columns(), Command: d.fit.Command}
 	return out.Keeping(session.Result{Fit: d.fit, Columns: d.fit.Columns(), Gaps: d.drawn(all)}), nil
 }
@@ -285,6 +287,25 @@ func (d *drivers) shareOut(all []*driven) {
 	}
 }
 
+// between are the values that the answers tell each number between, as the table does: those of the series asked
+// about, also where this is a part of it or a rerun with other specimens.
+func (d *drivers) between() map[string][2]float64 {
+	if d.k.Between != nil {
+		return d.k.Between
+	}
+	f, out := d.fit, map[string][2]float64{}
+	if d.wholeFit != nil {
+		f = d.wholeFit
+	}
+	for _, v := range f.Model().Variables {
+		if !v.IsCategory() {
+			low, high, _ := fitted.OuterDeciles(v.Numbers)
+			out[v.Name] = [2]float64{low, high}
+		}
+	}
+	return out
+}
+
 // inOrder are the answers of the fit about the factors, those that were found to drive it first; nobody asks about
 // boards or days that are only allowed for.
 func (d *drivers) inOrder(all []*driven, answers []effect) []session.Answer {
@@ -295,8 +316,22 @@ func (d *drivers) inOrder(all []*driven, answers []effect) []session.Answer {
 	slices.SortStableFunc(answers, func(a, b effect) int { return cmp.Compare(uint(rank(a)), uint(rank(b))) })
 	var out []session.Answer
 	for _, e := range answers {
-		if rank(e) >= 0 {
-			out = append(out, e.mains...)
+		if rank(e) < 0 {
+			continue
+		}
+		for _, a := range e.mains {
+			among := a.Gap.Answer
+			if among.Differs() && all[rank(e)].DiffersAlone {
+				among = verdict.CannotTell
+				a.Finding = slices.Clone(a.Finding)
+				for i, part := range a.Finding {
+					if v, ok := part.(page.Verdict); ok && v.Of != "" {
+						a.Finding[i] = page.Verdict{Words: among.Key(), Of: v.Of}
+					}
+				}
+			}
+			a.Among = &among
+			out = append(out, a)
 		}
 	}
 	return out

@@ -83,8 +83,11 @@ type describer struct {
 	rangeFit *fitted.Fit // whose ranges numbers are told over; nil: f's own
 }
 
-// reach are the smallest and the largest value that a number is told between.
+// reach are the two values that a number is told between.
 func (t describer) reach(v design.Variable) (lo, hi float64) {
+	if ends, ok := t.k.Between[v.Name]; ok {
+		return ends[0], ends[1]
+	}
 	if t.rangeFit != nil {
 		if at := slices.Index(t.rangeFit.Columns(), v.Name); at >= 0 {
 			v = t.rangeFit.Model().Variables[at]
@@ -164,6 +167,9 @@ func (t describer) rise(factor design.Factor, v design.Variable) (effect, bool, 
 			g.Of, g.Family = g.Of+"; "+within.Key, "adjusted for telling it "+partners.Said()
 		}
 		finding := g.Rise(session.InSentence(c), from, to)
+		if t.k.Between != nil {
+			finding = g.Between(session.InSentence(c), from, to)
+		}
 		all.sentences = append(all.sentences, finding)
 		all.clear = max(all.clear, math.Abs(e.Value)/e.SE)
 		all.mains = append(all.mains, session.Answer{Key: g.Of, Gap: g, Finding: finding})

@@ -37,6 +37,8 @@ type Call struct {
 	WorthFrom *Session  // in a quiet rerun: whose series says what is worth having; nil: the own one
 	// in a quiet rerun whose answers are only compared: nobody asks how many specimens would settle one
 	Unplanned bool
+	// in a quiet rerun: the two values that each number is told between; nil: the lowest and the highest seen
+	Between map[string][2]float64
 
 	Asked *phrase.Command // the command typed, while it has an earlier one carried out again
 }
@@ -115,8 +117,12 @@ func (k *Call) ForLevel(s *Session, ref phrase.ColumnRef, level, ending string) 
 // Quiet is a call that carries out a command on a session without a word or a trace: a rerun, with the specimens of
 // the series that are back in it.
 func (k *Call) Quiet(s *Session, c *phrase.Command, back []bool) *Call {
-	return &Call{Context: parallel.WithProgress(k.Context, nil), Session: s, Command: c, Back: back,
-		WorthFrom: k.Session, Handlers: k.Handlers, Entry: &page.Entry{Kind: c.Entry.Kind}}
+	out := &Call{Context: parallel.WithProgress(k.Context, nil), Session: s, Command: c, Back: back,
+		WorthFrom: k.Session, Handlers: k.Handlers, Entry: &page.Entry{Kind: c.Entry.Kind}, Between: k.Between}
+	if k.Analysis != nil {
+		out.Between = k.Analysis.Between
+	}
+	return out
 }
 
 // Scope is the command's condition and its series: which specimens it asks about.

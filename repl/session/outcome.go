@@ -1,6 +1,7 @@
 package session
 
 import (
+	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/say"
 )
@@ -21,8 +22,9 @@ type Outcome struct {
 type analysis struct {
 	Sample   *Sample
 	Response *Response
-	Columns  []string // that the analysis knows of
-	Answers  []Answer // its answers, the main one first
+	Columns  []string              // that the analysis knows of
+	Answers  []Answer              // its answers, the main one first
+	Between  map[string][2]float64 // that its answers tell numbers between; nil: the lowest and the highest seen
 }
 
 // Answer is one answer of an analysis: the same difference has the same key in a rerun.
@@ -30,6 +32,23 @@ type Answer struct {
 	Key     string
 	Gap     say.Gap
 	Finding page.Sentence
+	Among   *verdict.Answer // what is told among all that is asked about at once; nil: the gap's own answer
+}
+
+// Told is the answer that is told.
+func (a Answer) Told() verdict.Answer {
+	if a.Among != nil {
+		return *a.Among
+	}
+	return a.Gap.Answer
+}
+
+// Differs reports whether a rerun gives another answer: the one that is told, where both are told among others.
+func (a Answer) Differs(from Answer) bool {
+	if a.Among != nil && from.Among != nil {
+		return *a.Among != *from.Among
+	}
+	return a.Gap.Answer != from.Gap.Answer
 }
 
 // Tested is the outcome of an analysis, which counts as one more test of the response: the

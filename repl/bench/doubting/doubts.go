@@ -237,7 +237,7 @@ func (q *inquiry) moved(now []session.Answer, byMove func(was, now say.Gap) bool
 			continue
 		}
 		shift := shifted(was.Gap, now[i].Gap)
-		other := now[i].Gap.Answer != was.Gap.Answer && (byMove == nil || byMove(was.Gap, now[i].Gap))
+		other := now[i].Differs(was) && (byMove == nil || byMove(was.Gap, now[i].Gap))
 		if p := slices.IndexFunc(plain, func(a session.Answer) bool { return a.Key == was.Key }); p >= 0 {
 			shift = math.Abs(now[i].Gap.Value-plain[p].Gap.Value) / ((was.Gap.Range.High - was.Gap.Range.Low) / 2)
 			other = other && now[i].Gap.Answer != plain[p].Gap.Answer

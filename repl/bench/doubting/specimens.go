@@ -65,6 +65,7 @@ func (q *inquiry) oddSpecimen() error {
 		reason = "looks like a slip"
 	}
 	text = say.After(append(text, page.Word(". Without it: ")), then.Finding)
+	then.Gap.Answer = then.Told()
 	list := q.aside([]string{name}, reason)
 	q.addDoubt(page.Doubt{Code: "odd-specimen", About: name, Text: text, AnswerThen: q.words(then.Gap),
 		Try: line(list), Of: keys})
