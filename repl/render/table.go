@@ -35,7 +35,10 @@ func tableText(t page.Table, whole bool, o Options) string {
 		b.WriteString(o.paint(faint, paragraph(indent, indent, s.note, o.width())))
 	}
 	if len(dropped) > 0 && whole {
-		text := "No room for " + strings.Join(dropped, ", ") + "; a report has all columns."
+		text := "No room for the columns " + strings.Join(dropped, ", ") + "; a report has them all."
+		if len(dropped) == 1 {
+			text = "No room for the column " + dropped[0] + "; a report has it."
+		}
 		b.WriteString(o.paint(faint, paragraph(indent, indent, text, o.width())))
 	}
 	return b.String()

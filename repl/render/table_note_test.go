@@ -60,3 +60,14 @@ func TestColumnsOfNothingAreNotShown(t *testing.T) {
 		t.Errorf("one df is known:\n%s", got)
 	}
 }
+
+// A column that there is no room for is named as one.
+func TestLeftOutColumnIsCalledOne(t *testing.T) {
+	for width, want := range map[int]string{
+		80: "No room for the columns standard error, degrees of freedom; a report has them",
+		84: "No room for the column degrees of freedom; a report has it."} {
+		if got := screen(t, wholeFit(), Options{Width: width}); !strings.Contains(got, want) {
+			t.Errorf("%d wide:\n%s", width, got)
+		}
+	}
+}

@@ -42,7 +42,8 @@ The terms explain 61 % of the variation.
   pins: single   −35      −190      120      N            −0.46    0.647
   density          3.214     0.31     6.119  N per kg/m³   2.25    0.031
   Number columns are measured from their mean.
-  No room for standard error, degrees of freedom; a report has all columns.
+  No room for the columns standard error, degrees of freedom; a report has them
+  all.
 
   specimens    38         F  17.9
   residual sd  251.3 N    p  < 0.0001
