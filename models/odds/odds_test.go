@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"math"
+	"math/rand/v2"
 	"os"
 	"testing"
 )
@@ -135,6 +136,86 @@ func TestPenaltyAddsHalfToEachCell(t *testing.T) {
 	}
 	near(t, "log odds ratio", f.Coefficients[0][1], math.Log(0.5/9.5/(7.5/5.5)), 1e-8)
 	near(t, "baseline", f.Coefficients[0][0], math.Log(7.5/5.5), 1e-8)
+}
+
+// TestPenalisedRatioByHand: of a 2 × 2 table the penalised likelihood is the likelihood with ½ more in each cell,
+// and with the same chance p in both rows the penalty is ln p(1 − p): two specimens more, one of each mode. Where the
+// modes are parted, the fit's own ratio is that one already.
+func TestPenalisedRatioByHand(t *testing.T) {
+	for _, cells := range [][2][2]int{{{6, 3}, {10, 15}}, {{1, 4}, {9, 8}}, {{7, 0}, {12, 9}}} {
+		f := solve(t, table(cells[0], cells[1]))
+		r, err := f.Penalised(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		got, err := r.Without(context.Background(), []int{1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		two, ones, all := 0.0, 1.0, 2.0
+		for g := range 2 {
+			y, n := float64(cells[0][g]), float64(cells[1][g])
+			two += 2 * ((y+0.5)*math.Log((y+0.5)/(n+1)) + (n-y+0.5)*math.Log((n-y+0.5)/(n+1)))
+			ones, all = ones+y, all+n
+		}
+		two -= 2 * (ones*math.Log(ones/all) + (all-ones)*math.Log(1-ones/all))
+		near(t, "penalised p", got, math.Erfc(math.Sqrt(two/2)), 1e-8)
+		if f.Separated {
+			near(t, "the fit's own", f.P, got, 1e-8)
+		}
+	}
+}
+
+// TestPenalisedRatiosKeepTheirProbability: of columns that do nothing, three levels and three numbers of a few dozen
+// specimens, the penalised ratio finds no more than it should, at 0.05 and at a sixth of it; the plain one does.
+func TestPenalisedRatiosKeepTheirProbability(t *testing.T) {
+	const series = 400
+	var plain, penalised, tests [2]float64
+	for seed := range uint64(series) {
+		r := rand.New(rand.NewPCG(seed, 31))
+		n := []int{18, 24, 36}[seed%3]
+		s := Sample{Columns: make([][]float64, 6), Modes: 2}
+		for i := range n {
+			row := []float64{1, 0, 0, r.NormFloat64(), float64(r.IntN(5)), float64(r.IntN(2))}
+			if level := i % 3; level > 0 {
+				row[level] = 1
+			}
+			for c, x := range row {
+				s.Columns[c] = append(s.Columns[c], x)
+			}
+			s.Mode = append(s.Mode, min(r.IntN(5)/2, 1))
+		}
+		f := solve(t, s)
+		ratios, err := f.Penalised(context.Background())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, columns := range [][]int{{1, 2}, {3}, {4}, {5}} {
+			p, err := f.Without(context.Background(), columns)
+			q, err2 := ratios.Without(context.Background(), columns)
+			if err != nil || err2 != nil {
+				t.Fatal(err, err2)
+			}
+			for i, level := range []float64{0.05, 0.05 / 6} {
+				tests[i]++
+				if p < level {
+					plain[i]++
+				}
+				if q < level {
+					penalised[i]++
+				}
+			}
+		}
+	}
+	for i, level := range []float64{0.05, 0.05 / 6} {
+		error := math.Sqrt(level * (1 - level) / tests[i])
+		if share := penalised[i] / tests[i]; share > level+3*error {
+			t.Errorf("%.4f of the penalised ratios are under %.4f", share, level)
+		}
+	}
+	if share := plain[0] / tests[0]; share < 0.06 {
+		t.Errorf("%.4f of the plain ratios are under 0.05: no penalty is called for", share)
+	}
 }
 
 // TestSeparationIsFound parts modes by a number, with a tie and without, and by three modes.

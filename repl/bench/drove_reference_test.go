@@ -9,7 +9,8 @@ import (
 
 // What drove a load has the joint tests, Holm's correction, the shares and the sizes that statsmodels and
 // numpy have of the same terms (testdata/reference/drove.json; the script beside it says how, with which
-// versions), of series where it has to find a combined term, or a bend, by itself.
+// versions), of series where it has to find a combined term, or a bend, by itself; the search for these has a fifth
+// of what may be false, so that p is divided by 0.8.
 func TestDroveAgainstReference(t *testing.T) {
 	raw, err := os.ReadFile("../../testdata/reference/drove.json")
 	if err != nil {
@@ -47,7 +48,7 @@ func TestDroveAgainstReference(t *testing.T) {
 		near("residual sd", values["residual_sd"], c.SD, 1e-10)
 		near("residual degrees of freedom", values["residual_df"], c.DF, 0)
 		for _, want := range c.Rows {
-			near("p of "+want.Factor, shareOf(e, want.Factor, "p"), want.P, 1e-8)
+			near("p of "+want.Factor, shareOf(e, want.Factor, "p"), min(1, want.P/0.8), 1e-8)
 			near("share of "+want.Factor, shareOf(e, want.Factor, "share"), want.Share, 1e-9)
 			if want.Size != nil {
 				near("size of "+want.Factor, shareOf(e, want.Factor, "size"), *want.Size, 1e-9)

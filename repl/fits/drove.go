@@ -95,10 +95,26 @@ func (d *drivers) effects() ([]*driven, error) {
 		return nil, page.Refuse(page.CodeNothingLeft, d.cmd.Y.At,
 			"none of the factors can be told from the others in these specimens", "look")
 	}
-	for i, joined := range doubts.Holm(p) {
+	for i, joined := range d.adjusted(p) {
 		all[i].Decide(all[i].answers, joined, 1-d.k.Confidence())
 	}
 	return all, nil
+}
+
+// searchPart is the part of false answers that a search for combined terms and bends may give: one series of a
+// hundred where nothing is to be found (doubts.Clear), of the five that may have any.
+const searchPart = 0.2
+
+// adjusted are the probabilities of factors, adjusted (Holm) for all that is asked about; where combined terms or
+// bends were searched as well, the search has its part of what may be false, and the factors the rest.
+func (d *drivers) adjusted(p []float64) []float64 {
+	out := doubts.Holm(p)
+	for i := range out {
+		if d.searched {
+			out[i] = min(1, out[i]/(1-searchPart))
+		}
+	}
+	return out
 }
 
 // tell is what a factor does in the fit; ok is false where it cannot be told.

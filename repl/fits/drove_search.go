@@ -27,6 +27,7 @@ type drivers struct {
 	noBlocks    []string    // boards that could not be allowed for
 	unknown     []string    // boards that one of the series has no value of
 	wholeFit    *fitted.Fit // of the whole series, where these specimens are a part of it
+	searched    bool        // combined terms or bends were tried
 	pastDrawnIn bool        // past series are drawn in: a label of one is not the same board as that of another
 }
 
@@ -238,8 +239,8 @@ type extra struct {
 // combined reports whether it is of two factors together.
 func (e extra) combined() bool { return len(e.term.Factors) > 1 }
 
-// join lets the combined terms and bends join the fit that are clear (Holm over all of their kind that were
-// tried) and worth having, the clearest first.
+// join lets the combined terms and bends join the fit that are clear (Holm over all that were tried) and worth
+// having, the clearest first.
 func (d *drivers) join() error {
 	pool := d.extras()
 	for range mostJoined {
@@ -255,7 +256,8 @@ func (d *drivers) join() error {
 			}
 		}
 		best := -1
-		for i, joined := range byCheck(pool, p) {
+		for i, joined := range doubts.Holm(p) {
+			d.searched = d.searched || !math.IsNaN(joined)
 			if joined < doubts.Clear && (best < 0 || p[i] < p[best]) {
 				worth, err := d.worthHaving(fits[i])
 				if err != nil {
@@ -290,26 +292,6 @@ func (d *drivers) join() error {
 		pool[best].gone = true
 	}
 	return nil
-}
-
-// byCheck adjusts (Holm) the probabilities of combined terms for all combined terms tried, and those of bends
-// for all bends: each is a check of its own, as among the doubts.
-func byCheck(pool []extra, p []float64) []float64 {
-	combined, bends := slices.Clone(p), slices.Clone(p)
-	for i, e := range pool {
-		if e.combined() {
-			bends[i] = math.NaN()
-		} else {
-			combined[i] = math.NaN()
-		}
-	}
-	out, others := doubts.Holm(combined), doubts.Holm(bends)
-	for i, e := range pool {
-		if !e.combined() {
-			out[i] = others[i]
-		}
-	}
-	return out
 }
 
 // extras are all pairs of factors together, and the bend of each number of more than a few values.

@@ -39,7 +39,7 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 		if t.DiffersAlone {
 			out = append(out, page.Say("Taken alone, "+t.Said()+" would count as a difference (",
 				page.Chance(t.P), "); among ", len(all), " factors asked about at once chance often shows one (",
-				page.Chance(t.AdjustedP), " by Holm's correction)."))
+				page.Chance(t.AdjustedP), ", adjusted for that)."))
 			break
 		}
 	}
@@ -174,7 +174,8 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 	s := page.Say("size: the clearest pair of levels, or from the 10th to the 90th percentile of a number"+bent,
 		"; low and high: ", page.Share(d.k.Confidence()),
 		" interval; share: of the variation, averaged over every order of entry; p: adjusted for ", len(all),
-		say.Plural(len(all), " factor", " factors")+" (Holm)")
+		say.Plural(len(all), " factor", " factors")+" (Holm)",
+		page.If(d.searched, " and for the combined terms and bends tried"))
 	return page.Filled(page.Table{ID: "factors", Title: page.Say("What drove "+d.fit.Y.Measure()+", with ",
 		page.Share(d.k.Confidence()), " intervals"), Note: s, Second: true}, rows, page.Names{"y": d.fit.Y.Unit()})
 }

@@ -26,8 +26,8 @@ const fewEnded = 3
 
 // Drove answers which of all columns drove how specimens failed: the odds of each way against all others
 // on every column that could be a factor. Factors are ranked by their shares of the explained likelihood;
-// each is tested by the likelihood ratio of the fit without it, with Holm's correction over all factors
-// and ways. Sizes are differences of the chance, in percentage points.
+// each is tested by the penalised likelihood ratio of the fit without it, with Holm's correction over all
+// factors and ways. Sizes are differences of the chance, in percentage points.
 func Drove(k *session.Call, cmd *phrase.DroveMode) (*session.Outcome, error) {
 	d := &modeDrivers{k: k, cmd: cmd}
 	modes, err := d.choose()
@@ -234,7 +234,14 @@ func (d *modeDrivers) terms() phrase.Terms {
 func (d *modeDrivers) odds(mode phrase.Is, codes []int, terms phrase.Terms) (*modeOdds, error) {
 	name := session.ModeName(mode)
 	o := &modeOdds{column: d.column, names: []string{"not " + name, name}, tenths: true}
-	return o, o.fit(d.k, d.sample, codes, session.FormulaOf(terms))
+	if err := o.fit(d.k, d.sample, codes, session.FormulaOf(terms)); err != nil {
+		return o, err
+	}
+	var err error
+	if o.ratios, err = o.Penalised(d.k.Context); errors.Is(err, odds.ErrNoPeak) {
+		return o, o.noPeak()
+	}
+	return o, err
 }
 
 // columnsOf are the columns of a term, each once.
@@ -244,8 +251,8 @@ func columnsOf(m design.Model, t design.Term) []string {
 	return slices.Compact(out)
 }
 
-// without is the probability of the terms that hold all of some columns, by the likelihood ratio; NaN where
-// the specimens cannot tell any of them.
+// without is the probability of the terms that hold all of some columns, by the penalised likelihood ratio; NaN
+// where the specimens cannot tell any of them.
 func (o *modeOdds) without(k *session.Call, columns ...string) (float64, error) {
 	var of []int
 	m := o.Place.Model()
@@ -261,7 +268,7 @@ func (o *modeOdds) without(k *session.Call, columns ...string) (float64, error) 
 	if len(of) == 0 {
 		return math.NaN(), nil
 	}
-	p, err := o.Without(k.Context, of)
+	p, err := o.ratios.Without(k.Context, of)
 	if errors.Is(err, odds.ErrNoPeak) {
 		return math.NaN(), nil
 	}
@@ -346,8 +353,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		Second: true, Note: page.Say("size: how far the chance moves, in percentage points, between the clearest "+
 			"pair of levels or from the 10th to the 90th percentile of a number; low and high: ",
 			page.Share(k.Confidence()),
-			" interval; share: of the explained likelihood; p: by the likelihood ratio, adjusted for ", len(all),
-			" questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
+			" interval; share: of the explained likelihood; p: by the likelihood ratio, penalised (Firth 1993) so "+
+				"that few breaks are not taken for more, adjusted for ", len(all), " questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
 	if len(d.excluded) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.excluded))
 	}

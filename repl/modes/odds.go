@@ -23,11 +23,12 @@ type modeOdds struct {
 	*odds.Fit
 	placed // by whether the specimens ended in the first mode but one
 	column phrase.ColumnRef
-	names  []string // the modes, the one the others are compared with first
-	codes  []int    // the mode of each specimen
-	counts []int    // specimens of each mode
-	all    bool     // all modes at once
-	tenths bool     // numbers are told from their 10th to their 90th percentile
+	names  []string    // the modes, the one the others are compared with first
+	codes  []int       // the mode of each specimen
+	counts []int       // specimens of each mode
+	all    bool        // all modes at once
+	tenths bool        // numbers are told from their 10th to their 90th percentile
+	ratios odds.Ratios // of what drove a mode, with Firth's penalty
 	session.NotFound
 }
 
@@ -179,11 +180,15 @@ func (o *modeOdds) fit(k *session.Call, s *session.Sample, codes []int, b sessio
 	}
 	o.Fit, err = odds.Solve(k.Context, odds.Sample{Columns: columns, Mode: codes, Modes: len(o.names)})
 	if errors.Is(err, odds.ErrNoPeak) {
-		return page.Refuse(page.CodeNoPeak, o.column.At,
-			"the likelihood of these terms has no peak that could be reached",
-			"leave terms out, or break more specimens")
+		return o.noPeak()
 	}
 	return err
+}
+
+// noPeak is the problem of odds that could not be fitted.
+func (o *modeOdds) noPeak() error {
+	return page.Refuse(page.CodeNoPeak, o.column.At, "the likelihood of these terms has no peak that could be reached",
+		"leave terms out, or break more specimens")
 }
 
 // oddsTerm is a coefficient; of all modes at once the mode stands before it.

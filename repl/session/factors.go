@@ -191,7 +191,7 @@ func (k *Call) asLevels(excluded []LeftOut) string {
 type Driven struct {
 	*Factor
 	P            float64 // that it does nothing anywhere
-	AdjustedP    float64 // by Holm's correction over all that is asked about
+	AdjustedP    float64 // for all that is asked about
 	Answer       verdict.Answer
 	DiffersAlone bool // it differs taken alone, but not among so many factors
 	Share        float64

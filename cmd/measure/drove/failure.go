@@ -159,9 +159,13 @@ func (f Failure) tested(ctx context.Context, columns [][]float64, mode []int) (d
 	if err != nil {
 		return differs, false, err
 	}
+	ratios, err := fit.Penalised(ctx)
+	if err != nil {
+		return differs, false, err
+	}
 	p := make([]float64, len(of))
 	for i, c := range of {
-		if p[i], err = fit.Without(ctx, c); err != nil {
+		if p[i], err = ratios.Without(ctx, c); err != nil {
 			return differs, false, err
 		}
 	}
@@ -169,7 +173,7 @@ func (f Failure) tested(ctx context.Context, columns [][]float64, mode []int) (d
 		differs[i] = joined < 0.05
 	}
 	if f.combined {
-		alone, err := fit.Without(ctx, []int{5})
+		alone, err := ratios.Without(ctx, []int{5})
 		return differs, alone < doubts.Clear, err
 	}
 	return differs, false, nil
