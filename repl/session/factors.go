@@ -197,10 +197,15 @@ type Driven struct {
 	Share        float64
 }
 
-// Decide gives the factor its answer, that of all its differences, where Holm's correction bears it out.
+// Decide gives the factor its answer, that of all its differences. Where Holm's correction does not bear out that
+// it differs, what lies within the size worth having stays there.
 func (t *Driven) Decide(answers []verdict.Answer, joined, level float64) {
 	t.AdjustedP, t.Answer = joined, say.Overall(answers)
-	if t.Answer.Differs() && !(joined < level) {
+	switch {
+	case !t.Answer.Differs() || joined < level:
+	case t.Answer == verdict.DiffersLessThanWorth:
+		t.Answer = verdict.NoDifferenceWorth
+	default:
 		t.Answer, t.DiffersAlone = verdict.CannotTell, true
 	}
 }
