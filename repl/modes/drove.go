@@ -324,6 +324,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		k.Entry.Find(page.Say("What "+p.a.Said()+" does to the chance of "+p.mode+" depends on "+p.b.Said()+" (",
 			page.Chance(p.p), " for the two together):"))
 	}
+	unlike := false // what was counted
 	for _, t := range driving[:min(4, len(driving))] {
 		shown := t.contrasts[:1]
 		if t.pair != nil {
@@ -332,11 +333,14 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 		for _, c := range shown {
 			size, r := c.moves()
 			k.Entry.Find(c.said.Terse(size, r))
+			unlike = unlike || c.unlikeCounted()
 		}
 	}
-	k.Entry.Find(listedModes("No difference worth having", none, named), listedModes("Cannot tell", undecided, named),
-		page.If(len(d.boards) > 0, "Not in these odds: "+strings.Join(d.boards, ", ")+
-			"; where allowing for them by least squares gives another answer, that is told as a doubt."),
+	k.Entry.Find(page.If(unlike, "By the fit: with the other factors held equal, in which the counted specimens differ too."),
+		listedModes("No difference worth having", none, named), listedModes("Cannot tell", undecided, named))
+	k.Entry.Find(d.notBorneOut(undecided, len(all), named)...)
+	k.Entry.Find(page.If(len(d.boards) > 0, "Not in these odds: "+strings.Join(d.boards, ", ")+
+		"; where allowing for them by least squares gives another answer, that is told as a doubt."),
 		page.If(len(d.tooRare) > 0, "Too few specimens to ask about: "+strings.Join(d.tooRare, ", ")+"."))
 	var rows []session.FactorRow
 	for _, t := range all {
@@ -360,18 +364,52 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	}
 }
 
+// notBorneOut says why some of what cannot be told has an interval without zero: among so many questions its
+// probability does not bear it out, or not even by itself, since the interval is that of the plain likelihood.
+func (d *modeDrivers) notBorneOut(undecided []*modeDriven, asked int, named func(*modeDriven) string) []page.Sentence {
+	var alone, few []*modeDriven
+	for _, t := range undecided {
+		switch {
+		case !t.DiffersAlone:
+		case t.P < 1-d.k.Confidence():
+			alone = append(alone, t)
+		default:
+			few = append(few, t)
+		}
+	}
+	list := func(all []*modeDriven) page.Sentence {
+		return page.Joined(all, ", ", func(t *modeDriven) page.Sentence {
+			return page.Say(named(t), " (", page.Chance(t.P), ")")
+		})
+	}
+	var out []page.Sentence
+	if len(alone) > 0 {
+		first := slices.MinFunc(alone, func(a, b *modeDriven) int { return cmp.Compare(a.AdjustedP, b.AdjustedP) })
+		out = append(out, page.Say("Taken alone, ", list(alone), " would count as "+
+			say.Plural(len(alone), "a difference", "differences")+"; among ", asked,
+			" questions asked at once chance often shows one (", page.Chance(first.AdjustedP),
+			page.If(len(alone) > 1, " or more"), ", adjusted for that)."))
+	}
+	if len(few) > 0 {
+		out = append(out, page.Say("The "+say.Plural(len(few), "interval", "intervals")+" of ", list(few),
+			say.Plural(len(few), " leaves", " leave")+" out zero only because so few breaks make "+
+				say.Plural(len(few), "it", "them")+" too narrow."))
+	}
+	return out
+}
+
 // listedModes names several factors with how far they may move the chance; nothing without any.
 func listedModes(answer string, all []*modeDriven, named func(*modeDriven) string) page.Sentence {
 	if len(all) == 0 {
 		return nil
 	}
-	s := page.Say(page.Verdict{Words: answer}, " (the chance may move so far): ")
+	s := page.Say(page.Verdict{Words: answer}, " (how far the chance may move, in "+percentagePoints+"): ")
 	for i, t := range all {
 		if i == 4 && len(all) > 5 {
 			return page.Say(s, "; and ", len(all)-i, " more in the table.")
 		}
 		_, r := t.contrasts[0].moves()
-		s = page.Say(s, page.If(i > 0, "; "), named(t)+", ", page.Span{Low: r.Low, High: r.High, Style: page.Percent})
+		s = page.Say(s, page.If(i > 0, "; "), named(t)+", ", page.Span{Low: r.Low, High: r.High})
 	}
 	return append(s, page.Word("."))
 }

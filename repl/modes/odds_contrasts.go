@@ -197,6 +197,16 @@ func (c contrast) moves() (size float64, r verdict.Range) {
 	return at(s.Ratio), s.Range.Each(at)
 }
 
+// unlikeCounted reports whether a chance by the fit is a tenth or more off the share that was counted.
+func (c contrast) unlikeCounted() bool {
+	for i, n := range c.said.Counted {
+		if n.Of > 0 && math.Abs(c.said.Chances[i]-float64(n.Failed)/float64(n.Of)) >= 0.1 {
+			return true
+		}
+	}
+	return false
+}
+
 // contrast compares point b with a; false where the terms do not distinguish them.
 func (o *modeOdds) contrast(k *session.Call, m int, a, b designPoint, of int, worth session.Smallest,
 	conf float64) (contrast, bool, error) {
