@@ -3,6 +3,7 @@ package modes
 import (
 	"cmp"
 	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -149,7 +150,7 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 	if asked == nil {
 		for _, g := range groups {
 			if min(len(g.Rows), s.Frame.Len()-len(g.Rows)) < fewEnded {
-				d.tooRare = append(d.tooRare, g.Level)
+				d.leaveOut(g.Level, len(g.Rows), s.Frame.Len())
 				continue
 			}
 			asked = append(asked, phrase.Is{Column: d.column, Values: []phrase.Value{{Text: g.Level}}})
@@ -188,7 +189,7 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 	codes := asCodes(ended)
 	name := session.ModeName(mode)
 	if n := count(ended); min(n, len(ended)-n) < fewEnded {
-		d.tooRare = append(d.tooRare, name)
+		d.leaveOut(name, n, len(ended))
 		return nil, nil
 	}
 	full, err := d.odds(mode, codes, d.terms())
@@ -220,6 +221,19 @@ func (d *modeDrivers) ask(mode phrase.Is) ([]*modeDriven, error) {
 		}
 	}
 	return out, nil
+}
+
+// leaveOut notes a way of failing that too few specimens, n of so many, ended in, or did not.
+func (d *modeDrivers) leaveOut(mode string, n, of int) {
+	d.tooRare = append(d.tooRare, fmt.Sprintf("%s %s (%d of %d specimens)", d.column.Column, mode, n, of))
+}
+
+// saidMode is a way of failing in a sentence, with its column where another one is called as it is: "failure pins".
+func (d *modeDrivers) saidMode(mode string) string {
+	if _, ok := d.sample.Frame.Column(mode); ok {
+		return d.column.Column + " " + mode
+	}
+	return mode
 }
 
 func (d *modeDrivers) terms() phrase.Terms {
@@ -304,7 +318,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	driving, none, undecided := session.ByAnswer(all, func(t *modeDriven) verdict.Answer { return t.Answer })
 	named := func(t *modeDriven) string {
 		if several {
-			return t.Said() + " for " + t.mode
+			return t.Said() + " for " + d.saidMode(t.mode)
 		}
 		return t.Said()
 	}
@@ -321,7 +335,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	}
 	k.Entry.Findings = []page.Sentence{lead}
 	for _, p := range d.pairs {
-		k.Entry.Find(page.Say("What "+p.a.Said()+" does to the chance of "+p.mode+" depends on "+p.b.Said()+" (",
+		k.Entry.Find(page.Say("What "+p.a.Said()+" does to the chance of "+d.saidMode(p.mode)+" depends on "+p.b.Said()+" (",
 			page.Chance(p.p), " for the two together):"))
 	}
 	unlike := false // what was counted
