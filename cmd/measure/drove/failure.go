@@ -41,7 +41,7 @@ func Failures() []Failure {
 	}
 }
 
-// failures prints how often `what drove failure` is right, beside the likelihood-ratio tests of the
+// failures prints how often `what drove failure` is right, beside the penalised likelihood-ratio tests of the
 // fit that has the truth's own terms.
 func failures(ctx context.Context, out io.Writer, series int, seed uint64) error {
 	fmt.Fprintf(out, "\n%d series a truth: per cent by `what drove failure`, and by tests that know the truth's "+
