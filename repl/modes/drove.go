@@ -335,7 +335,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	}
 	k.Entry.Findings = []page.Sentence{lead}
 	for _, p := range d.pairs {
-		k.Entry.Find(page.Say("What "+p.a.Said()+" does to the chance of "+d.saidMode(p.mode)+" depends on "+p.b.Said()+" (",
+		k.Entry.Find(page.Say("What "+p.a.Said()+" does to the chance of "+d.saidMode(p.mode)+" depends on "+
+			p.b.Said()+" (",
 			page.Chance(p.p), " for the two together):"))
 	}
 	unlike := false // what was counted
@@ -350,7 +351,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 			unlike = unlike || c.unlikeCounted()
 		}
 	}
-	k.Entry.Find(page.If(unlike, "By the fit: with the other factors held equal, in which the counted specimens differ too."),
+	k.Entry.Find(page.If(unlike, "By the fit: with the other factors held equal, in which the counted specimens "+
+		"differ too."),
 		listedModes("No difference worth having", none, named), listedModes("Cannot tell", undecided, named))
 	k.Entry.Find(d.notBorneOut(undecided, len(all), named)...)
 	k.Entry.Find(page.If(len(d.boards) > 0, "Not in these odds: "+strings.Join(d.boards, ", ")+
@@ -372,7 +374,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 			"pair of levels or from the 10th to the 90th percentile of a number; low and high: ",
 			page.Share(k.Confidence()),
 			" interval; share: of the explained likelihood; p: by the likelihood ratio, penalised (Firth 1993) so "+
-				"that few breaks are not taken for more, adjusted for ", len(all), " questions (Holm)")}, rows, page.Names{"y": percentagePoints})}
+				"that few breaks are not taken for more, adjusted for ", len(all), " questions (Holm)")}, rows,
+		page.Names{"y": percentagePoints})}
 	if len(d.excluded) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.excluded))
 	}
