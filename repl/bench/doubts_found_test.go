@@ -210,8 +210,8 @@ func TestDroveTellsACombinationOfFailures(t *testing.T) {
 	}
 	_, e := startedSession(t, b.String(), "what drove failure is glue")
 	text := words(e.Findings)
-	for _, want := range []string{"What glue does to the chance of glue depends on pins (", "glue bone (pins none)",
-		"glue bone (pins pair)", "pins pair (glue hide)", "pins pair (glue bone)"} {
+	for _, want := range []string{"What glue does to the chance of failure glue depends on pins (",
+		"glue bone (pins none)", "glue bone (pins pair)", "pins pair (glue hide)", "pins pair (glue bone)"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in:\n%s", want, text)
 		}
