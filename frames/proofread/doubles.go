@@ -131,7 +131,9 @@ func doubles(t *table) []Remark {
 	same = slices.DeleteFunc(same, func(g []int) bool {
 		return slices.ContainsFunc(out, func(r Remark) bool { return r.Rows[0] == g[0] }) || !l.measured(fine, g[0])
 	})
-	if len(same) == 0 || 10*len(same) > t.rows || l.byChance(unnamed, fine, pairs(same)) > sureOfDouble {
+	if again := l.pasted(same); len(again) > 0 {
+		same = again
+	} else if len(same) == 0 || 10*len(same) > t.rows || l.byChance(unnamed, fine, pairs(same)) > sureOfDouble {
 		return out
 	}
 	for _, g := range same {

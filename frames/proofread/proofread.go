@@ -114,6 +114,12 @@ func Sums(ctx context.Context, f *frames.Frame, o Options) (all []Remark, err er
 	return sums(newTable(ctx, f, o.Quick && f.Len() >= Long)), nil
 }
 
+// Twice gives the remarks on rows entered twice alone.
+func Twice(ctx context.Context, f *frames.Frame, o Options) (all []Remark, err error) {
+	defer parallel.Catch(&err)
+	return doubles(newTable(ctx, f, o.Quick && f.Len() >= Long)), nil
+}
+
 // Spellings gives the remarks on levels that look like one alone. It is parallel.Stopped where ctx ends.
 func Spellings(ctx context.Context, f *frames.Frame) []Remark {
 	return spellings(newTable(ctx, f, false))

@@ -1,6 +1,7 @@
 package doubting
 
 import (
+	"cmp"
 	"context"
 	"maps"
 	"math"
@@ -10,6 +11,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/frames/proofread"
 	"breakbook/models/checks"
 	"breakbook/models/compare"
 	"breakbook/models/doubts"
@@ -119,24 +121,24 @@ func (q *inquiry) asksFit() bool {
 // plainWord is a text as part of a name.
 func plainWord(s string) string { return notation.PlainName(s) }
 
-// leastAlike is how many specimens two series must share before they are taken to be the same ones: where the columns
-// are few, one may well be alike by chance. Common practice, no source.
+// leastAlike is how many specimens without a name in common must be alike before they are taken to be the same ones:
+// where the columns are few, one may well be alike by chance. Common practice, no source.
 const leastAlike = 3
 
 // repeated tells specimens that were entered more than once: rows with the same name that are alike in every column,
-// or, of two series, in every column that all series have.
+// or, of two series, in every column that all series have; and rows without a name in common that proofreading finds.
 func (q *inquiry) repeated() error {
 	s := q.k.Analysis.Sample
 	names := nameColumn(s)
-	if names == "" {
-		return nil
-	}
 	var again []int
 	whole := q.firstAlike(s.Frame.Columns())
 	for i, first := range whole {
-		if first < i {
+		if first < i && names != "" {
 			again = append(again, i)
 		}
+	}
+	if len(again) == 0 {
+		again = q.enteredAgain()
 	}
 	if series, err := s.Frame.Codes(q.k.Context, frames.SeriesColumn); err == nil {
 		var across []int
@@ -154,10 +156,14 @@ func (q *inquiry) repeated() error {
 	}
 	var said []string
 	for n, i := range again {
-		if name, _ := s.Frame.Cell(names, i); !slices.Contains(said, name) && len(said) < 5 {
+		again[n] = s.Rows[i]
+		name, ok := s.Frame.Cell(names, i)
+		if !ok {
+			name = "row " + s.Whole.SpecimenName(s.Rows[i])
+		}
+		if !slices.Contains(said, name) && len(said) < 5 {
 			said = append(said, name)
 		}
-		again[n] = s.Rows[i]
 	}
 	if len(again) == 0 {
 		return nil
@@ -166,7 +172,7 @@ func (q *inquiry) repeated() error {
 	if len(said) < len(again) {
 		more = ", …"
 	}
-	d := page.Doubt{Code: "repeated", About: names, Of: q.keysOf(""),
+	d := page.Doubt{Code: "repeated", About: cmp.Or(names, "rows"), Of: q.keysOf(""),
 		Text: page.Say(len(again), " "+say.Plural(len(again), "row repeats", "rows repeat")+
 			" a specimen that is entered already ("+strings.Join(said, ", ")+more+
 			"): the same break counted twice proves nothing more. ")}
@@ -180,6 +186,30 @@ func (q *inquiry) repeated() error {
 	}
 	q.addDoubt(d)
 	return nil
+}
+
+// enteredAgain are the specimens that repeat one before them under another name, or under none.
+func (q *inquiry) enteredAgain() (again []int) {
+	s := q.k.Analysis.Sample
+	all, err := proofread.Twice(q.k.Context, s.Whole, proofread.Options{Quick: true})
+	parallel.Heed(err)
+	if len(all) < leastAlike {
+		return nil
+	}
+	for _, r := range all {
+		first := -1
+		for _, row := range r.Rows {
+			i, used := slices.BinarySearch(s.Rows, row)
+			switch {
+			case used && first >= 0:
+				again = append(again, i)
+			case used:
+				first = i
+			}
+		}
+	}
+	slices.Sort(again)
+	return again
 }
 
 // firstAlike is for every specimen of the sample the first one that is the same in these columns.

@@ -328,6 +328,23 @@ func (t telling) twice(r proofread.Remark) advice {
 		say.Plural(len(r.Rows)-1, "twice", "several times") + "."), "If so", t.aside(r.Rows[1:], "entered twice")}
 }
 
+// allTwice tells the first of many rows entered twice, with the line that leaves out all that repeat another.
+func (t telling) allTwice(all []proofread.Remark, first proofread.Remark) advice {
+	var again []int
+	for _, r := range all {
+		if r.Code == first.Code && r.Column == first.Column {
+			again = append(again, r.Rows[1:]...)
+		}
+	}
+	slices.Sort(again)
+	one := t.twice(first)
+	n := len(again) - len(first.Rows[1:])
+	one.why = append(one.why, page.Word(" "+strconv.Itoa(n)+" more rows repeat another in the same way: check series "+
+		"lists them."))
+	one.line = t.aside(again, "entered twice")
+	return one
+}
+
 func (t telling) nameTwice(r proofread.Remark) advice {
 	lines := lists.Mapped(r.Rows, func(row int) string { return strconv.Itoa(t.f.Line(row)) })
 	s := page.Say(r.Column + " is " + r.Word + " in " + strconv.Itoa(len(r.Rows)) + " rows (lines " +
@@ -418,6 +435,8 @@ func (t telling) grouped(all []proofread.Remark) (list []advice) {
 		switch met[key]++; {
 		case met[key] > 1 && n > 2:
 			continue
+		case n > 2 && r.Code == proofread.RowTwice:
+			list = append(list, t.allTwice(all, r))
 		case n > 2:
 			one := t.in(r)
 			one.why = append(one.why,
