@@ -58,7 +58,7 @@ func limitLine(k *session.Call, name string) string {
 	if !ok {
 		return ""
 	}
-	of.Blocks = &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: name}}}}
+	of.Blocks = &phrase.Blocks{List: []phrase.BlockRef{k.Analysis.Sample.BlockRef(k.Context, name)}}
 	cmd.Subject = of
 	return session.WithoutName(c)
 }
@@ -97,7 +97,7 @@ func works(k *session.Call, line string) bool {
 func blockedLine(k *session.Call, more []string) string {
 	var blocks []phrase.BlockRef
 	for _, name := range more {
-		blocks = append(blocks, phrase.BlockRef{Column: phrase.ColumnRef{Column: name}})
+		blocks = append(blocks, k.Analysis.Sample.BlockRef(k.Context, name))
 	}
 	c := k.FitCommand(func(options *phrase.FitOptions) {
 		if options.Blocks != nil {

@@ -26,7 +26,7 @@ func blockCautions(k *session.Call, s *session.Sample, used []string) []page.Sen
 		if i > 0 {
 			caution = append(caution, page.Word(" and "))
 		}
-		caution = append(caution, page.Say(b.N, " values of "+b.Column)...)
+		caution = append(caution, page.Say(b.N, " values of "+b.Ref.Name())...)
 		names = append(names, b.Column)
 	}
 	either, line := strings.Join(names, " or "), ""

@@ -94,16 +94,15 @@ func (d *drivers) blocks() []phrase.BlockRef {
 		}
 	}
 	var out []phrase.BlockRef
-	for _, c := range session.BlocksOf(d.k.Context, d.sample, among) {
-		if d.lacking(c) != "" {
-			d.unknown = append(d.unknown, c)
+	for _, b := range session.BlocksOf(d.k.Context, d.sample, among) {
+		if d.lacking(b.Column) != "" {
+			d.unknown = append(d.unknown, b.Column)
 			continue
 		}
-		ref := phrase.BlockRef{Column: phrase.ColumnRef{Column: c}}
-		if d.pastDrawnIn && c != frames.SeriesColumn {
-			ref.Within = []phrase.ColumnRef{{Column: frames.SeriesColumn}}
+		if d.pastDrawnIn && b.Column != frames.SeriesColumn {
+			b.Ref.Within = []phrase.ColumnRef{{Column: frames.SeriesColumn}}
 		}
-		out = append(out, ref)
+		out = append(out, b.Ref)
 	}
 	return out
 }
@@ -140,8 +139,9 @@ func (d *drivers) blockedBy(blocks []phrase.BlockRef, column string) bool {
 func (d *drivers) fitAll(blocks []phrase.BlockRef) error {
 	var random, nested []phrase.BlockRef // nested: too few to be random levels, and a factor goes with them
 	for _, b := range blocks {
-		switch n := d.sample.Distinct(d.k.Context, b.Column.Column); {
-		case n >= fewestBlocks || d.cmd.Blocks != nil:
+		switch n := d.sample.DistinctBlocks(d.k.Context, b); {
+		case n >= fewestBlocks || d.cmd.Blocks != nil || n > d.sample.Distinct(d.k.Context, b.Column.Column):
+			// or no one column has them as a category
 			random = append(random, b)
 		case d.variesWithin(b.Column.Column):
 			d.nuisance = append(d.nuisance, b.Column.Column)
@@ -164,7 +164,7 @@ func (d *drivers) fitAll(blocks []phrase.BlockRef) error {
 	tries := [][]phrase.BlockRef{random}
 	if d.cmd.Blocks == nil && len(random) > 1 {
 		finest := slices.MaxFunc(random, func(a, b phrase.BlockRef) int {
-			return d.sample.Distinct(d.k.Context, a.Column.Column) - d.sample.Distinct(d.k.Context, b.Column.Column)
+			return d.sample.DistinctBlocks(d.k.Context, a) - d.sample.DistinctBlocks(d.k.Context, b)
 		})
 		tries = append(tries, []phrase.BlockRef{finest})
 	}

@@ -12,9 +12,9 @@ import (
 
 // blocking is the blocks that limits allow for, and those that they do not.
 type blocking struct {
-	ref    *phrase.BlockRef // nil: none
-	others []string         // columns of blocks beside it, where nobody named one
-	apart  []string         // those of which no two specimens of a level share a value
+	ref    *phrase.BlockRef  // nil: none
+	others []phrase.BlockRef // columns of blocks beside it, where nobody named one
+	apart  []string          // those of which no two specimens of a level share a value
 }
 
 // columns are those it needs of the specimens.
@@ -30,7 +30,13 @@ func (b blocking) columns() []string {
 }
 
 // known are the columns of blocks that the command speaks of.
-func (b blocking) known() []string { return append(append(b.columns(), b.others...), b.apart...) }
+func (b blocking) known() []string {
+	out := append(b.columns(), b.apart...)
+	for _, other := range b.others {
+		out = append(out, other.Column.Column)
+	}
+	return out
+}
 
 // codes are the blocks of the specimens; nil without.
 func (b blocking) codes(ctx context.Context, s *session.Sample) []int {
@@ -97,19 +103,19 @@ func chooseBlocks(k *session.Call, s *session.Sample, except []string,
 	scatterOf func(codes []int) (share, worth float64)) blocking {
 	var out blocking
 	best, bestWorth := math.Inf(-1), math.Inf(-1)
-	for _, name := range session.BlocksOf(k.Context, s, except) {
-		ref := phrase.BlockRef{Column: phrase.ColumnRef{Column: name}}
+	for _, b := range session.BlocksOf(k.Context, s, except) {
+		ref := b.Ref
 		share, worth := scatterOf(s.BlockCodes(k.Context, ref))
 		if math.IsNaN(share) {
-			out.apart = append(out.apart, name)
+			out.apart = append(out.apart, b.Column)
 			continue
 		}
 		if out.ref != nil && (share < best || share == best && worth <= bestWorth) {
-			out.others = append(out.others, name)
+			out.others = append(out.others, ref)
 			continue
 		}
 		if out.ref != nil {
-			out.others = append(out.others, out.ref.Column.Column)
+			out.others = append(out.others, *out.ref)
 		}
 		out.ref, best, bestWorth = &ref, share, worth
 	}

@@ -236,13 +236,16 @@ func (t *limitTeller) cautions() []page.Sentence {
 		"allow for loads that scatter otherwise than is assumed."), page.If(len(floored) > 0, whose+" by less than ",
 		page.Share(limit.LeastSpread), "; that is taken as the smallest, since few specimens can be alike by luck."))
 	if len(t.blocks.others) > 0 {
-		other := t.blocks.others[0]
+		var others []string
+		for _, other := range t.blocks.others {
+			others = append(others, other.Name())
+		}
 		line := t.with(func(of *phrase.LimitsByLevels) {
-			of.Blocks = &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: other}}}}
+			of.Blocks = &phrase.Blocks{List: t.blocks.others[:1]}
 		})
 		out = append(out, page.Say("The limits allow for "+t.block()+
-			", which has the largest part in the scatter, and not for "+strings.Join(t.blocks.others, " and ")+
-			" as well.", page.If(!t.ofFit(), " To allow for "+other+" instead, type: "+line)))
+			", which has the largest part in the scatter, and not for "+strings.Join(others, " and ")+
+			" as well.", page.If(!t.ofFit(), " To allow for "+others[0]+" instead, type: "+line)))
 	}
 	return out
 }

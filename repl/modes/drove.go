@@ -146,7 +146,9 @@ func (d *modeDrivers) choose() ([]phrase.Is, error) {
 	if len(groups) == 1 && asked == nil {
 		return nil, sameMode(k, d.column, groups[0].Level)
 	}
-	d.boards = session.BlocksOf(k.Context, s, []string{d.column.Column})
+	for _, b := range session.BlocksOf(k.Context, s, []string{d.column.Column}) {
+		d.boards = append(d.boards, b.Column)
+	}
 	if asked == nil {
 		for _, g := range groups {
 			if min(len(g.Rows), s.Frame.Len()-len(g.Rows)) < fewEnded {

@@ -161,7 +161,31 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 		k.Entry.Warn(page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+say.Plural(n, "stands", "stand")+
 			" for more than one specimen now; name such a one by its series too, as in for "+c+" is 7 and series is …"))
 	}
+	k.Entry.Warn(labelsShared(k, next, load.Name))
 	return putTogether(k, name, next)
+}
+
+// labelsShared says of the boards, batches and days of a pool whose labels several series use that they are taken for
+// different ones, with the line that takes them for the same.
+func labelsShared(k *session.Call, f *frames.Frame, load string) page.Sentence {
+	var shared []string
+	within := ""
+	first := &phrase.Drove{Y: session.Plainly(load)}
+	for _, c := range f.Columns() {
+		labels := session.SharedLabels(k.Context, f, c.Name)
+		if !session.IsBlock(c) || len(labels) == 0 {
+			continue
+		}
+		shared = append(shared, c.Name+" ("+say.ShortList(labels)+")")
+		if within == "" {
+			within = c.Name + " within " + frames.SeriesColumn
+			first.Blocks = &phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: c.Name}}}}
+		}
+	}
+	n := len(shared)
+	return page.If(n > 0, "Several of these series use the same labels of "+say.Listed(shared)+
+		". In each they are taken for other pieces or days ("+within+").",
+		page.If(load != "" && n > 0, " If they are the same, say so where you ask, as in: "+phrase.Line(first)))
 }
 
 // putTogether tells the remarks on the rows of a series that was put together, and goes on with it.

@@ -54,7 +54,8 @@ func (k *Call) ReusedCautions(s *Sample, blocks []phrase.BlockRef) []page.Senten
 		}
 		for _, outer := range s.Frame.Columns() {
 			held := slices.ContainsFunc(blocks, func(b phrase.BlockRef) bool { return b.Column.Column == outer.Name })
-			if outer.Name == b.Column.Column || !IsBlock(outer) && !held {
+			pooled := outer.Name == frames.SeriesColumn && len(SharedLabels(k.Context, s.Frame, b.Column.Column)) > 0
+			if outer.Name == b.Column.Column || !IsBlock(outer) && !held && !pooled {
 				continue
 			}
 			label, times := s.reused(k.Context, b.Column.Column, outer.Name)
@@ -103,6 +104,20 @@ func (s *Sample) Distinct(ctx context.Context, column string) int {
 		parallel.LookAt(ctx, row)
 		if text, ok := s.Frame.Cell(column, row); ok {
 			seen[text] = true
+		}
+	}
+	return len(seen)
+}
+
+// DistinctBlocks is how many blocks the specimens have of a column, or of columns one within the other.
+func (s *Sample) DistinctBlocks(ctx context.Context, b phrase.BlockRef) int {
+	if len(b.Within) == 0 {
+		return s.Distinct(ctx, b.Column.Column)
+	}
+	seen := map[int]bool{}
+	for row, code := range s.BlockCodes(ctx, b) {
+		if _, there := s.Frame.Cell(b.Column.Column, row); there {
+			seen[code] = true
 		}
 	}
 	return len(seen)
@@ -209,26 +224,67 @@ func (s *Sample) Blocks(ctx context.Context, columns []string) (block []int, wit
 	if len(columns) == 0 {
 		return nil, ""
 	}
+	for _, c := range columns {
+		if ref := s.BlockRef(ctx, c); len(ref.Within) > 0 && !slices.Contains(columns, frames.SeriesColumn) {
+			columns = append(slices.Clone(columns), frames.SeriesColumn)
+		}
+	}
 	return s.combined(ctx, columns), " within each value of " + strings.Join(columns, " and ")
 }
 
 // BlocksOf are the columns of blocks that specimens share: those marked so, or, where none is,
 // those named so.
-func BlocksOf(ctx context.Context, s *Sample, except []string) []string {
+func BlocksOf(ctx context.Context, s *Sample, except []string) []BlockCount {
 	marked := MarkedBlocks(s.Frame)
-	var out []string
-	for _, b := range s.BlockCounts(ctx, except) {
-		if len(marked) == 0 || slices.Contains(marked, b.Column) {
-			out = append(out, b.Column)
-		}
-	}
-	return out
+	return slices.DeleteFunc(s.BlockCounts(ctx, except), func(b BlockCount) bool {
+		return len(marked) > 0 && !slices.Contains(marked, b.Column)
+	})
 }
 
 // BlockCount is a column of boards, batches or days, with how many of them the specimens have.
 type BlockCount struct {
 	Column string
+	Ref    phrase.BlockRef // within the series where these use labels again
 	N      int
+}
+
+// BlockRef is a column of blocks as an analysis allows for it that nobody told otherwise: of series of several files,
+// one that uses the labels of another has blocks of its own, since board 1 of last year is not board 1 of now. A date
+// is the same day in all.
+func (s *Sample) BlockRef(ctx context.Context, column string) phrase.BlockRef {
+	b := phrase.BlockRef{Column: phrase.ColumnRef{Column: column}}
+	if len(SharedLabels(ctx, s.Frame, column)) > 0 {
+		b.Within = []phrase.ColumnRef{{Column: frames.SeriesColumn}}
+	}
+	return b
+}
+
+// SharedLabels are the values of a column of blocks, no dates, that more than one series of a pool of several files
+// has, in the order met.
+func SharedLabels(ctx context.Context, f *frames.Frame, column string) (shared []string) {
+	one := f.Files()[0]
+	several := slices.ContainsFunc(f.Files(), func(s frames.Source) bool { return s != one })
+	if c, pooled := f.Column(frames.SeriesColumn); !pooled || c.Kind != frames.Category || !several ||
+		column == frames.SeriesColumn {
+		return nil
+	}
+	of := map[string]string{} // of each label: its first series
+	for row := range f.Len() {
+		parallel.LookAt(ctx, row)
+		label, there := f.Cell(column, row)
+		series, known := f.Cell(frames.SeriesColumn, row)
+		if !there || !known {
+			continue
+		}
+		first, met := of[label]
+		switch {
+		case !met:
+			of[label] = series
+		case first != series && !slices.Contains(shared, label):
+			shared = append(shared, label)
+		}
+	}
+	return slices.DeleteFunc(shared, func(label string) bool { _, ok := notation.Date(label, f.DateOrder()); return ok })
 }
 
 // BlockCounts are the columns, but for some, that look like boards, batches or days that specimens share; a column
@@ -239,8 +295,9 @@ func (s *Sample) BlockCounts(ctx context.Context, except []string) []BlockCount 
 		if slices.Contains(except, c.Name) || !IsBlock(c) {
 			continue
 		}
-		if n := s.Distinct(ctx, c.Name); n > 1 && n < s.Frame.Len() {
-			out = append(out, BlockCount{c.Name, n})
+		ref := s.BlockRef(ctx, c.Name)
+		if n := s.DistinctBlocks(ctx, ref); n > 1 && n < s.Frame.Len() {
+			out = append(out, BlockCount{c.Name, ref, n})
 		}
 	}
 	return out

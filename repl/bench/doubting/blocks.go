@@ -17,11 +17,16 @@ import (
 
 // codesOf numbers the values of a column; nil where one is missing.
 func (q *inquiry) codesOf(column string) []int {
+	return q.blockCodes(phrase.BlockRef{Column: phrase.ColumnRef{Column: column}})
+}
+
+// blockCodes numbers the blocks; nil where one is missing.
+func (q *inquiry) blockCodes(b phrase.BlockRef) []int {
 	s := q.k.Analysis.Sample
-	if missing, err := s.Frame.MissingIn(column); err != nil || slices.Contains(missing, true) {
+	if missing, err := s.Frame.MissingIn(b.Column.Column); err != nil || slices.Contains(missing, true) {
 		return nil
 	}
-	return s.BlockCodes(q.k.Context, phrase.BlockRef{Column: phrase.ColumnRef{Column: column}})
+	return s.BlockCodes(q.k.Context, b)
 }
 
 // levels is the variable of the fit that a category is; -1 where it is none of its.
@@ -80,7 +85,7 @@ func (q *inquiry) oneBlock() error {
 		return nil
 	}
 	for _, b := range q.k.Analysis.Sample.BlockCounts(q.k.Context, nil) {
-		codes := q.codesOf(b.Column)
+		codes := q.blockCodes(b.Ref)
 		for _, factor := range q.factors {
 			levels := q.codesOf(factor)
 			if codes == nil || levels == nil || q.levels(factor) < 0 || factor == b.Column {
@@ -176,7 +181,7 @@ func finest(all []session.BlockCount) session.BlockCount {
 // between them can be estimated as nothing, or as too little, and the fit that allows for them then takes
 // every specimen for one more. What differs by specimens and not by boards is in doubt.
 func (q *inquiry) betweenBlocks(block session.BlockCount) {
-	codes := q.codesOf(block.Column)
+	codes := q.blockCodes(block.Ref)
 	if f, ok := q.plain(); !ok || len(codes) != f.N {
 		return
 	}
@@ -224,11 +229,11 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 	}
 	about, names := page.Say("allowing for "), ""
 	for i, b := range list {
-		with.Blocks.List = append(with.Blocks.List, phrase.BlockRef{Column: phrase.ColumnRef{Column: b.Column}})
+		with.Blocks.List = append(with.Blocks.List, b.Ref)
 		if i > 0 {
 			about, names = append(about, page.Word(" and ")), names+" and "
 		}
-		about, names = append(about, page.Say(b.N, " values of "+b.Column)...), names+b.Column
+		about, names = append(about, page.Say(b.N, " values of "+b.Ref.Name())...), names+b.Column
 	}
 	lines := q.on(&with, "by_"+list[len(list)-1].Column)
 	if lines == nil {

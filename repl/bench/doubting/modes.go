@@ -226,7 +226,7 @@ func (q *inquiry) modeBlocks() error {
 	for _, factor := range q.factors {
 		plain, ending := q.bySquares(factor, nil)
 		with, _ := q.bySquares(factor,
-			&phrase.Blocks{List: []phrase.BlockRef{{Column: phrase.ColumnRef{Column: finest.Column}}}})
+			&phrase.Blocks{List: []phrase.BlockRef{finest.Ref}})
 		if plain == nil {
 			if err := q.alikeInBlocks(finest, factor); err != nil {
 				return err
