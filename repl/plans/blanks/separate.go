@@ -59,6 +59,7 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
+	f = inNewSeries(f)
 	settable, found := settable(k, f, cmd.A.Column, cmd.B.Column)
 	for _, ref := range []phrase.ColumnRef{cmd.A, cmd.B} {
 		if slices.Contains(namesOf(f, found), ref.Column) {
@@ -99,7 +100,11 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	}
 	k.Entry.Tables = []page.Table{suggested(f, settable, points, count)}
 	finding := separatedFinding(n.Value, toMake(f, settable, points, count), cmd.A.Column, cmd.B.Column, now, then)
-	k.Entry.Findings = []page.Sentence{finding, separatedAnswer(cmd.A.Column, cmd.B.Column, now, then, s.Settled)}
+	answer := separatedAnswer(cmd.A.Column, cmd.B.Column, now, then, s.Settled)
+	if slices.Contains(namesOf(f, settable), frames.SeriesColumn) {
+		answer = seriesAnswer(factorBeside(cmd), now)
+	}
+	k.Entry.Findings = []page.Sentence{finding, answer}
 	k.Entry.Find(foundAveraged(f, found)...)
 	others := slices.DeleteFunc(slices.Clone(settable), func(v int) bool {
 		c, _ := f.Sample.Frame.Column(f.Columns()[v])
@@ -113,6 +118,43 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 	}
 	k.Entry.Values = page.ValuesOf(suggestFigures{Gain: s.Gain, apart: &apart{now, then}}, nil)
 	return session.Untested(f.Sample, f.Y, f.Known(), suggestedMains(f, settable, points, count, finding)), nil
+}
+
+// seriesAnswer says how one more series separates a factor from the series that there are.
+func seriesAnswer(factor string, now float64) page.Sentence {
+	told := "What " + factor + " does can be told apart from series now. "
+	if now >= session.Confounded {
+		told = "Now nothing tells " + factor + " from series: they changed together. "
+	}
+	return page.Say(told + "Nobody can add to a series that is over, so these joints are all of one new series, " +
+		"where " + factor + " differs and the series does not: the more of them, the surer what it does.")
+}
+
+// newSeries is what the series of joints is called that are still to be made.
+const newSeries = "a new one"
+
+// inNewSeries is a fit by which the joints to come are of one more series and of none that there are.
+func inNewSeries(f *fitted.Fit) *fitted.Fit {
+	v := slices.Index(f.Columns(), frames.SeriesColumn)
+	if v < 0 || !f.Model().Variables[v].IsCategory() {
+		return f
+	}
+	with, fit := *f, *f.Fit
+	with.Fit = &fit
+	fit.Matrix.Model.Variables = slices.Clone(fit.Matrix.Model.Variables)
+	fit.Matrix.Present = slices.Clone(fit.Matrix.Present)
+	series := &fit.Matrix.Model.Variables[v]
+	fit.Matrix.Present[v] = []int{len(series.Levels)}
+	series.Levels = append(slices.Clip(series.Levels), newSeries)
+	return &with
+}
+
+// factorBeside is which of the two factors is not the series.
+func factorBeside(cmd *phrase.Separate) string {
+	if cmd.A.Column == frames.SeriesColumn {
+		return cmd.B.Column
+	}
+	return cmd.A.Column
 }
 
 // separateOn is the fit whose terms are to be separated: the one named, else the latest of this series that has both
@@ -194,6 +236,10 @@ func plainFit(r session.Result, cmd *phrase.Separate) (on *phrase.Fit, both bool
 	return on, slices.Contains(f.Columns(), cmd.A.Column) && slices.Contains(f.Columns(), cmd.B.Column)
 }
 
+// unmeasured is the weight of a joint that is still to be made: enough for a level that only such have to be one, and
+// too little to move a mean.
+const unmeasured = 1e-12
+
 // separating is the information measured about the columns of a fit, those that cannot be distinguished included, what
 // each kind of joint would bring, averaged over the blanks measured for what comes with them, and which columns are of
 // the two factors.
@@ -210,7 +256,7 @@ func separating(k *session.Call, f *fitted.Fit, points []linear.Point, found var
 	var at []linear.Point // of every row that is not measured
 	for _, p := range points {
 		for _, blank := range blanks {
-			at, wide.Weights = append(at, blank.With(p)), append(wide.Weights, 0)
+			at, wide.Weights = append(at, blank.With(p)), append(wide.Weights, unmeasured)
 		}
 	}
 	for v := range m.Variables {

@@ -58,11 +58,14 @@ func inARow(parts []page.Sentence) page.Sentence {
 	return page.Joined(parts, ", ", func(part page.Sentence) page.Sentence { return part })
 }
 
+// isOver reports whether a column says of what board, day or series a joint is: the next ones are of others.
+func isOver(c frames.Column) bool { return session.IsBlock(c) || c.Name == frames.SeriesColumn }
+
 // foundAveraged tells what is made of columns that come with the blank, and of days and boards that are over.
 func foundAveraged(f *fitted.Fit, found variables) []page.Sentence {
 	var given, over []string
 	for _, name := range namesOf(f, found) {
-		if c, ok := f.Sample.Frame.Column(name); ok && session.IsBlock(c) && c.Role != frames.Given {
+		if c, ok := f.Sample.Frame.Column(name); ok && isOver(c) && c.Role != frames.Given {
 			over = append(over, name)
 		} else {
 			given = append(given, name)
@@ -223,8 +226,8 @@ func suggestedMains(f *fitted.Fit, of variables, points []linear.Point, count []
 // variables are indices of a fit's variables.
 type variables []int
 
-// settable are the variables that can be chosen, and those that cannot: marked as given with the blank, or a board or
-// day that is not named, which the next joints will have others of.
+// settable are the variables that can be chosen, and those that cannot: marked as given with the blank, or a board, a
+// day or the series that is not named, which the next joints will have others of.
 func settable(k *session.Call, f *fitted.Fit, named ...string) (settable, found variables) {
 	frame, ok := k.Session.Frame(k.Entry.Series)
 	if !ok {
@@ -232,7 +235,7 @@ func settable(k *session.Call, f *fitted.Fit, named ...string) (settable, found 
 	}
 	for i, v := range f.Model().Variables {
 		if c, ok := frame.Column(v.Name); ok && (c.Role == frames.Given ||
-			session.IsBlock(c) && !slices.Contains(named, c.Name)) {
+			isOver(c) && !slices.Contains(named, c.Name)) {
 			found = append(found, i)
 		} else {
 			settable = append(settable, i)
