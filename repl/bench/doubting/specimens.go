@@ -38,6 +38,11 @@ func (q *inquiry) oddSpecimen() error {
 	if err != nil || !(odd.P < doubts.Clear) {
 		return nil
 	}
+	_, _, unalike := unalike(q.k.Context, f, odd.Specimen)
+	odd.P, err = checks.OddStill(q.k.Context, f, odd, unalike < checks.OtherScale)
+	if err != nil || !(odd.P < doubts.Clear) {
+		return err
+	}
 	s := q.fit.Sample
 	row := s.Rows[odd.Specimen]
 	now, err := q.without([]int{row})
