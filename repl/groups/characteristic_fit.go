@@ -111,13 +111,15 @@ func blocksOfFit(k *session.Call, f *fitted.Fit, squares *linear.Fit, a fitted.G
 	if err != nil {
 		return blocking{}, err
 	}
-	return chooseBlocks(k, f.Sample, append(f.Columns(), f.Y.Column.Name), func(codes []int) (share, worth float64) {
+	scatterOf := func(codes []int) (share, worth float64) {
 		l, err := limit.OfFit(k.Context, squares, w, codes, o)
 		if err != nil {
 			return math.NaN(), 0
 		}
 		return l.Between, 0
-	}), nil
+	}
+	known := append(f.Columns(), f.Y.Column.Name)
+	return chooseBlocks(k, f.Sample, known, squares.Residuals, squares.DF, scatterOf), nil
 }
 
 // logNormalLimitsOfFit are the limits by the same fit of the logarithm, where the normal gives none.

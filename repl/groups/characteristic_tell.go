@@ -235,17 +235,23 @@ func (t *limitTeller) cautions() []page.Sentence {
 		" specimens per level."), page.If(len(thin) > 0, under, " The factor k allows for that, but it cannot "+
 		"allow for loads that scatter otherwise than is assumed."), page.If(len(floored) > 0, whose+" by less than ",
 		page.Share(limit.LeastSpread), "; that is taken as the smallest, since few specimens can be alike by luck."))
-	if len(t.blocks.others) > 0 {
-		var others []string
-		for _, other := range t.blocks.others {
+	if beside := slices.Concat(t.blocks.others, t.blocks.few); len(beside) > 0 {
+		var others, few []string
+		for _, other := range beside {
 			others = append(others, other.Name())
 		}
+		for _, other := range t.blocks.few {
+			few = append(few, other.Name())
+		}
 		line := t.with(func(of *phrase.LimitsByLevels) {
-			of.Blocks = &phrase.Blocks{List: t.blocks.others[:1]}
+			of.Blocks = &phrase.Blocks{List: beside[:1]}
 		})
-		out = append(out, page.Say("The limits allow for "+t.block()+
-			", which has the largest part in the scatter, and not for "+strings.Join(others, " and ")+
-			" as well.", page.If(!t.ofFit(), " To allow for "+others[0]+" instead, type: "+line)))
+		n := len(few)
+		out = append(out, page.Say("The limits allow for "+t.block(), page.If(len(t.blocks.others) > 0,
+			", which has the largest part in the scatter", page.If(n > 0, " of those with ", fewestBlocks,
+				" values or more")), ", and not for "+strings.Join(others, " and ")+" as well", page.If(n > 0, ": of "+
+			strings.Join(few, " and ")+" there are under ", fewestBlocks, " values, which do not clearly differ"), ".",
+			page.If(!t.ofFit(), " To allow for "+others[0]+" instead, type: "+line)))
 	}
 	return out
 }

@@ -90,11 +90,21 @@ func (k *Call) withinLine(b phrase.BlockRef, outer string) string {
 	return WithoutName(c)
 }
 
-// IsBlock reports whether a column looks like blocks: marked so, or named so. Names of specimens that are met more
-// than once, and so are categories, say that one specimen has several rows.
+// IsBlock reports whether a column looks like blocks: marked so, named so, or dates. Names of specimens that are met
+// more than once, and so are categories, say that one specimen has several rows.
 func IsBlock(c frames.Column) bool {
 	return c.Role == frames.Block || madeIn(c.Name) ||
-		c.Kind == frames.Category && c.Role == frames.NoRole && notation.NamesSpecimens(c.Name)
+		c.Kind == frames.Category && c.Role == frames.NoRole && (notation.NamesSpecimens(c.Name) || dates(c))
+}
+
+// dates reports whether a category is days: its name says so, or its levels are dates.
+func dates(c frames.Column) bool {
+	return slices.Contains(strings.Split(c.Name, "_"), "date") ||
+		len(c.Levels) > 0 && !slices.ContainsFunc(c.Levels, func(level string) bool {
+			_, is := notation.Date(level, notation.DayFirst)
+			_, turned := notation.Date(level, notation.MonthFirst)
+			return !is && !turned
+		})
 }
 
 // Distinct is how many values of a column the specimens have.
@@ -284,7 +294,10 @@ func SharedLabels(ctx context.Context, f *frames.Frame, column string) (shared [
 			shared = append(shared, label)
 		}
 	}
-	return slices.DeleteFunc(shared, func(label string) bool { _, ok := notation.Date(label, f.DateOrder()); return ok })
+	return slices.DeleteFunc(shared, func(label string) bool {
+		_, date := notation.Date(label, f.DateOrder())
+		return date
+	})
 }
 
 // BlockCounts are the columns, but for some, that look like boards, batches or days that specimens share; a column
