@@ -10,6 +10,7 @@ import (
 	"breakbook/models/compare"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
+	"breakbook/repl/series/specimens"
 	"breakbook/repl/session"
 )
 
@@ -127,7 +128,7 @@ func tradeCautions(k *session.Call) []page.Sentence {
 			used = append(used, c)
 		}
 	}
-	out := append(session.DensityCautions(a.Sample.Frame, used), chalkCautions(k)...)
+	out := append(specimens.DensityCautions(a.Sample.Frame, used), chalkCautions(k)...)
 	return append(out, scatterOfGroups(k)...)
 }
 

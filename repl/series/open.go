@@ -116,7 +116,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		return nil, err
 	}
 	k.Entry.Cautions = append(append(sideBySide(k, name, f, how), rows...), remarks(f, read, again)...)
-	k.Entry.Warn(session.DensityCautions(specimensAlone(k.Context, f, f.Columns()))...)
+	k.Entry.Warn(specimens.DensityCautions(specimensAlone(k.Context, f, f.Columns()))...)
 	k.Entry.Reads = besideOf(f)
 	return session.Becomes(k.Session.WithFrame(name, f)), nil
 }

@@ -14,6 +14,7 @@ import (
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
+	"breakbook/repl/series/specimens"
 	"breakbook/repl/session"
 )
 
@@ -58,7 +59,7 @@ func reshape(k *session.Call, series string, next *frames.Frame, columns ...stri
 		shown = append(shown, c)
 	}
 	k.Entry.Tables = append(k.Entry.Tables, columnTable(k.Context, next, shown))
-	k.Entry.Warn(session.DensityCautions(next, shown)...)
+	k.Entry.Warn(specimens.DensityCautions(next, shown)...)
 	before, _ := k.Session.Frame(series)
 	for _, c := range shown {
 		if held := losesWord(before, next, c); held != "" {

@@ -14,6 +14,10 @@ import (
 	"breakbook/repl/phrase"
 )
 
+// chalkPoint is where a white glue is taken to dry chalky unless the session says otherwise, in degC: sources give 4 to
+// 13 for different glues, so it is a choice, and the tin knows better.
+const chalkPoint = 13
+
 // Session is a book in the making: the series that are open, the results so far, the
 // entries and the settings. It never changes; Run returns the next one.
 type Session struct {

@@ -1,4 +1,4 @@
-package session
+package specimens
 
 import (
 	"testing"

@@ -1,4 +1,4 @@
-package session
+package specimens
 
 import (
 	"breakbook/frames"
@@ -7,16 +7,10 @@ import (
 	"breakbook/repl/say"
 )
 
-// What the trade knows of its own figures, and where from.
 const (
 	// Air-dry density of wood runs from balsa at 110 to 170 kg/m3 to lignum vitae at
 	// 1170 to 1370 kg/m3 (engineering tables), so outside these it is an error of unit.
 	leastDensity, mostDensity = 100, 1400 // kg/m3
-
-	// chalkPoint is where a white glue is taken to dry chalky unless the session says
-	// otherwise: sources give 4 to 13 degC for different glues, so it is a choice, and
-	// the tin knows better.
-	chalkPoint = 13 // degC
 )
 
 // DensityCautions warn of densities that no wood has.
