@@ -38,6 +38,21 @@ func (p *Plan) PerLevel() *Count {
 	return nil
 }
 
+// HasNumber reports whether the plan is asked about a number of specimens, and finds none.
+func (p *Plan) HasNumber() bool {
+	of, ok := p.Subject.(PlanMeans)
+	return p.Blanks != nil || ok && of.With != nil
+}
+
+// WithoutNumber has the plan find a number in place of the one it is asked about.
+func (p *Plan) WithoutNumber() {
+	if of, ok := p.Subject.(PlanMeans); ok {
+		of.With = nil
+		p.Subject = of
+	}
+	p.Blanks = nil
+}
+
 // PlanModes is a change in how often a way of breaking comes.
 type PlanModes struct {
 	Mode Is        `phrase:"mode"`

@@ -100,6 +100,9 @@ func planMeans(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session
 	}
 	finding := say.Plan{Wanted: m.Wanted, Stages: numberOf(of), SD: sd, Unit: unit, HighSD: high, Logged: logged,
 		Blocks: g.blocks.layout(g)}
+	if asked := askedFor(cmd, g.cells()); asked > sizes[0].PerLevel {
+		finding.Asked, finding.Step = asked, model.Step()
+	}
 	if finding.Blocks != nil && m.Blocks.SD > 0 && g.blocks.anyWhole() && cmd.Blanks == nil && of.Stages == nil {
 		shared := m
 		shared.Blocks = &plan.Blocks{SD: m.Blocks.SD, HighSD: m.Blocks.HighSD, Each: 1,
@@ -259,7 +262,7 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 			return nil, tooFewWith(m, n, most, step)
 		}
 	} else if n := cmd.Blanks; n != nil {
-		most := n.Value / cells / step * step
+		most := askedFor(cmd, cells) / step * step
 		if own, err = m.At(most); most < 2 {
 			return nil, page.Refuse(page.CodeOutOfRange, n.At,
 				"so few blanks make less than two specimens of each kind", "")
@@ -293,6 +296,18 @@ func sizes(k *session.Call, cmd *phrase.Plan, m session.Sizer, cells, step int) 
 		out = append(out, s)
 	}
 	return out, nil
+}
+
+// askedFor is the number of specimens of each combination that a plan is asked about, itself or by the blanks there
+// are; 0: it finds one.
+func askedFor(cmd *phrase.Plan, cells int) int {
+	switch n := cmd.PerLevel(); {
+	case n != nil:
+		return n.Value
+	case cmd.Blanks != nil:
+		return cmd.Blanks.Value / cells
+	}
+	return 0
 }
 
 // tooFewWith says that so many specimens of each level leave nothing to judge by, and which number would.

@@ -22,6 +22,7 @@ type Plan struct {
 	Blanks      bool    // the number was given, not looked for
 	Blocks      *Layout // nil: the plan knows of none
 	Stages      int     // that they are made in; 0: all at once
+	Asked, Step int     // per level, where the number given is no multiple of what boards and stages need; 0: it is
 }
 
 // of names what is counted.
@@ -50,7 +51,10 @@ func (p Plan) Sentence() page.Sentence {
 	return page.Say(s, page.If(p.Stages > 0, " in ", p.Stages, " stages,"), " ", p.What, ": the chance is ",
 		page.Share(p.Chance), page.If(p.Blanks && p.Chance < p.Wanted, ", less than the ", page.Share(p.Wanted),
 			" asked for"), page.If(p.SD == p.SD, ", with a spread (sd) of ", page.In(p.SD, p.Unit), page.If(p.Logged,
-			" on the logarithm"), page.If(b.Known && b.SD > 0 && !b.OneEach, " within one "+b.Block)), ".")
+			" on the logarithm"), page.If(b.Known && b.SD > 0 && !b.OneEach, " within one "+b.Block)), ".",
+		page.If(p.Asked > 0, " ", p.Asked, " of each is not a multiple of ", p.Step, ", as ",
+			page.If(len(b.Whole) > 0, "whole values of "+b.Block), page.If(len(b.Whole) > 0 && p.Stages > 0, " in "),
+			page.If(p.Stages > 0, p.Stages, " equal stages"), " require."))
 }
 
 // IfSpreadHigh tells what the chance comes to were the spread larger; nil where it was given.

@@ -177,11 +177,11 @@ func (q *inquiry) run(list []any, to aim) ([]session.Answer, error) {
 
 // answers are those of an analysis that was carried out quietly.
 func (q *inquiry) answers(o *session.Outcome) ([]session.Answer, error) {
-	switch {
-	case o == nil || o.Analysis == nil:
+	if o == nil || o.Analysis == nil {
 		return nil, errors.New("no analysis")
-	case q.k.Entry.Kind == "plan" && o.Keeps != nil && o.Keeps.Plan != nil:
-		return answerOf(o), nil
+	}
+	if cmd, ok := q.k.Command.Do.(*phrase.Plan); ok && o.Keeps != nil && o.Keeps.Plan != nil {
+		return []session.Answer{answerOf(cmd, o)}, nil
 	}
 	return o.Analysis.Answers, nil
 }

@@ -1,12 +1,14 @@
 package doubting
 
 import (
+	"errors"
 	"math"
 	"strconv"
 
 	"breakbook/models/checks"
 	"breakbook/models/doubts"
 	"breakbook/models/lists"
+	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -23,7 +25,7 @@ func (q *inquiry) planned(cmd *phrase.Plan, o *session.Outcome) error {
 		return q.k.Unhandled()
 	}
 	asked, of := *q.k, *q.k.Analysis
-	of.Answers = answerOf(o)
+	of.Answers = []session.Answer{answerOf(cmd, o)}
 	asked.Analysis, q.k = &of, &asked
 	switch of := cmd.Subject.(type) {
 	case phrase.PlanMeans:
@@ -41,19 +43,23 @@ func columnsOf(all []phrase.ColumnRef) []string {
 	return lists.Mapped(all, func(c phrase.ColumnRef) string { return c.Column })
 }
 
-// answerOf is the answer of a plan: it has no verdict, but a number of specimens in all and a chance.
-func answerOf(o *session.Outcome) []session.Answer {
+// answerOf is the answer of a plan: it has no verdict, but a number of specimens in all and a chance. Where the number
+// was given only the chance answers, within 10 percentage points.
+func answerOf(cmd *phrase.Plan, o *session.Outcome) session.Answer {
 	p := o.Keeps.Plan.Finding
 	finding := p.Sentence()
 	if all := o.Analysis.Answers; len(all) > 0 {
 		finding = all[0].Finding
 	}
-	return []session.Answer{{Key: ofPlan, Finding: finding, Gap: say.Gap{Alone: true, Probability: p.Chance,
-		Enough: say.Enough{N: p.N, InAll: true}}}}
+	gap := say.Gap{Alone: true, Probability: p.Chance, Enough: say.Enough{N: p.N, InAll: true}}
+	if cmd.HasNumber() {
+		gap = say.Gap{Alone: true, Value: p.Chance, Range: verdict.Range{Low: p.Chance - 0.1, High: p.Chance + 0.1}}
+	}
+	return session.Answer{Key: ofPlan, Finding: finding, Gap: gap}
 }
 
-// planMoved is how many tenths of itself the number of specimens of a plan moved, or where the number was given how
-// many times 10 percentage points its chance.
+// planMoved is how many tenths of itself the number of specimens of a plan moved, or how many times 10 percentage
+// points its chance.
 func planMoved(was, now say.Gap) float64 {
 	number := math.Abs(float64(now.Enough.N-was.Enough.N)) / float64(was.Enough.N)
 	return 10 * max(number, math.Abs(now.Probability-was.Probability))
@@ -71,8 +77,9 @@ func planOn(cmd *phrase.Plan, f *phrase.Fit, name phrase.Name) []any {
 	return []any{f, &again}
 }
 
-// planBlocks is the plan with the boards, batches or days counted that the series does not mark, where it then takes
-// more specimens, or so many give a smaller chance; that it would take fewer the caution about boards may lead to.
+// planBlocks is the plan with the boards, batches or days counted that the series does not mark, where it then
+// takes more specimens, or so many give a smaller chance; that it would take fewer the caution about boards may lead
+// to. A number that is too small, or uneven, for them is left out.
 func (q *inquiry) planBlocks() error {
 	s := q.k.Analysis.Sample
 	all := s.BlockCounts(q.k.Context, append(session.MarkedBlocks(s.Frame), q.k.Analysis.Columns...))
@@ -80,21 +87,41 @@ func (q *inquiry) planBlocks() error {
 		return nil // or no line marks a column of a series that is not the one in use
 	}
 	block := finest(all)
-	list := []any{&phrase.Mark{Column: phrase.ColumnRef{Column: block.Column}, Role: phrase.Choice{Word: "block"}},
-		unnamed(q.k.Command.Do)}
-	keys, then, err := q.changed(list, nil, nil)
-	if err != nil || len(keys) == 0 {
+	cmd := unnamed(q.k.Command.Do).(*phrase.Plan)
+	list := []any{&phrase.Mark{Column: phrase.ColumnRef{Column: block.Column}, Role: phrase.Choice{Word: "block"}}, cmd}
+	was := q.k.Analysis.Answers[0].Gap
+	o, _, err := q.carry(list, toTell)
+	if refused := new(page.Problem); errors.As(err, &refused) && cmd.HasNumber() {
+		cmd.WithoutNumber()
+		if o, _, err = q.carry([]any{cmd}, toTell); err == nil {
+			was = answerOf(cmd, o).Gap
+			o, _, err = q.carry(list, toTell)
+		}
+	}
+	if err != nil {
 		return err
 	}
-	was, now := q.k.Analysis.Answers[0].Gap, then.Gap
-	if now.Enough.N < was.Enough.N || now.Enough.N == was.Enough.N && now.Probability >= was.Probability {
+	then := answerOf(cmd, o)
+	switch n, now := was.Enough.N, then.Gap.Enough.N; {
+	case !(shifted(was, then.Gap) > 1) || n < now && now <= inWholes(o.Keeps.Plan, n):
+		return nil
+	case now < n || then.Gap.Value > was.Value:
 		return nil
 	}
 	q.known = true
-	q.addDoubt(page.Doubt{Code: "blocks", About: block.Column, Of: keys, Try: line(list), Text: say.After(page.Say(
-		"specimens of one "+block.Column+" are alike, and this counts each as if it stood for itself. Allowing for ",
-		block.N, " values of "+block.Column+": "), then.Finding)})
+	q.addDoubt(page.Doubt{Code: "blocks", About: block.Column, Of: []string{ofPlan}, Try: line(list),
+		Text: say.After(page.Say("specimens of one "+block.Column+" are alike, and this counts each as if it stood for itself. Allowing for ",
+			block.N, " values of "+block.Column+": "), then.Finding)})
 	return nil
+}
+
+// inWholes is a number of specimens in all that is made up to whole boards as a plan takes them.
+func inWholes(p *session.Plan, n int) int {
+	step := 1
+	if m, ok := p.Model.(interface{ Step() int }); ok {
+		step = m.Step() * p.Finding.N / p.Finding.PerLevel
+	}
+	return (n + step - 1) / step * step
 }
 
 // planSpreads asks whether the levels scatter alike, and not only since an odd specimen is in one of them.
