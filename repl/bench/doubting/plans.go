@@ -77,9 +77,9 @@ func planOn(cmd *phrase.Plan, f *phrase.Fit, name phrase.Name) []any {
 	return []any{f, &again}
 }
 
-// planBlocks is the plan with the boards, batches or days counted that the series does not mark, where it then
-// takes more specimens, or so many give a smaller chance; that it would take fewer the caution about boards may lead
-// to. A number that is too small, or uneven, for them is left out.
+// planBlocks is the plan with the boards, batches or days counted that the series does not mark, where they change
+// it. That it then takes fewer specimens, since each of them has every level, is told where they clearly differ. A
+// number that is too small, or uneven, for them is left out.
 func (q *inquiry) planBlocks() error {
 	s := q.k.Analysis.Sample
 	all := s.BlockCounts(q.k.Context, append(session.MarkedBlocks(s.Frame), q.k.Analysis.Columns...))
@@ -101,17 +101,20 @@ func (q *inquiry) planBlocks() error {
 	if err != nil {
 		return err
 	}
-	then := answerOf(cmd, o)
+	then, why := answerOf(cmd, o), "this counts each as if it stood for itself"
 	switch n, now := was.Enough.N, then.Gap.Enough.N; {
 	case !(shifted(was, then.Gap) > 1) || n < now && now <= inWholes(o.Keeps.Plan, n):
 		return nil
 	case now < n || then.Gap.Value > was.Value:
-		return nil
+		if t, ok := q.tried(phrase.TermOf(block.Column), block.Column); !ok || !(t.p < doubts.Clear) {
+			return nil
+		}
+		why = "this counts as spread what one " + block.Column + " differs from the next by"
 	}
 	q.known = true
 	q.addDoubt(page.Doubt{Code: "blocks", About: block.Column, Of: []string{ofPlan}, Try: line(list),
-		Text: say.After(page.Say("specimens of one "+block.Column+" are alike, and this counts each as if it stood for itself. Allowing for ",
-			block.N, " values of "+block.Column+": "), then.Finding)})
+		Text: say.After(page.Say("specimens of one "+block.Column+" are alike, and "+why+". Allowing for ", block.N,
+			" values of "+block.Column+": "), then.Finding)})
 	return nil
 }
 
