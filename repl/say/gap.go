@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 
@@ -269,6 +270,23 @@ func More(a verdict.Answer, w Worth, enough Enough) page.Sentence {
 		return enough.sentence(size)
 	}
 	return page.Say("; no number of specimens in reach would settle "+enough.whether(), size)
+}
+
+// Recounted is what follows an answer that cannot be told, with the number that settles it once the boards or days of
+// some columns are allowed for; without one where that is another answer.
+func Recounted(more page.Sentence, columns string, g Gap) page.Sentence {
+	var out page.Sentence
+	if slices.Contains(more, page.Part(likelyFurther)) {
+		out = append(out, likelyFurther)
+	}
+	if g.Answer != verdict.CannotTell {
+		return out
+	}
+	now := slices.Clone(More(g.Answer, g.Worth, g.Enough))
+	if word, ok := now[0].(page.Word); ok {
+		now[0] = page.Word("; with " + columns + " allowed for, " + strings.TrimPrefix(string(word), "; "))
+	}
+	return append(out, now...)
 }
 
 // rounded gives a number of specimens to two digits, upwards: it is a plan, not a count.

@@ -28,6 +28,9 @@ func (p SamePair) Sentence() page.Sentence {
 		page.Verdict{Words: p.Answer, More: p.more(), Of: p.Of}, ".")
 }
 
+// likelyFurther follows an answer about two levels that are further apart than the margin, if not surely so.
+const likelyFurther = page.Word("; they are more likely further apart than that")
+
 // more is what the difference seen leans to, and how many specimens would show that the two are alike, where neither
 // can be told.
 func (p SamePair) more() page.Sentence {
@@ -35,7 +38,7 @@ func (p SamePair) more() page.Sentence {
 		return nil
 	}
 	if p.Beyond {
-		return page.Say("; they are more likely further apart than that", p.settling())
+		return append(page.Sentence{likelyFurther}, p.settling()...)
 	}
 	return p.settling()
 }

@@ -267,6 +267,7 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 			" changes no answer.")
 		return nil
 	default:
+		q.recount(lines, names)
 		q.allowed = append(about, page.Word(", the answers stay."))
 		q.allowed[0] = page.Word("Allowing for ")
 		return nil
@@ -288,4 +289,41 @@ func (q *inquiry) evenly(f *phrase.Fit) []session.Answer {
 	}
 	all, _ := q.run(list, toCompare)
 	return all
+}
+
+// recount is how many specimens, or boards, would settle what cannot be told whether boards are allowed for or not,
+// where that is boards in place of specimens, or another number by a factor of two: it is told in place of the other.
+func (q *inquiry) recount(lines []any, names string) {
+	open := func(a session.Answer) bool { return a.Gap.Answer == verdict.CannotTell && !a.Gap.Alone }
+	before := q.k.Analysis.Answers
+	if !slices.ContainsFunc(before, open) || q.otherMethod() && q.k.Entry.Kind != "same" {
+		return
+	}
+	if q.otherMethod() { // which counts by a rule of its own
+		before = q.raw(q.on(q.typed, "plain"))
+	}
+	now := q.raw(lines)
+	q.recounted, q.about = map[string]say.Gap{}, names
+	for _, a := range q.k.Analysis.Answers {
+		of := func(other session.Answer) bool { return other.Key == a.Key }
+		b, n := slices.IndexFunc(before, of), slices.IndexFunc(now, of)
+		if b < 0 || n < 0 || !open(a) || !open(before[b]) && !open(now[n]) {
+			continue
+		}
+		was, is := before[b].Gap.Enough, now[n].Gap.Enough
+		if was.Block != is.Block || open(before[b]) != open(now[n]) ||
+			was.N != is.N && max(was.N, is.N) >= 2*min(was.N, is.N) {
+			q.recounted[a.Key] = now[n].Gap
+		}
+	}
+}
+
+// raw are the answers of commands with the numbers that settle them, in the words of the last; nil where they cannot
+// be carried out.
+func (q *inquiry) raw(list []any) []session.Answer {
+	o, _, err := q.carry(list, toTell)
+	if err != nil || o.Analysis == nil {
+		return nil
+	}
+	return o.Analysis.Answers
 }

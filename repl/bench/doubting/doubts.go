@@ -41,6 +41,9 @@ type inquiry struct {
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt
 
+	recounted map[string]say.Gap // what cannot be told, by its key, as it is with boards allowed for: other numbers settle it
+	about     string             // these boards
+
 	plainAnswers func() []session.Answer // by unremedied, once asked for
 }
 
@@ -97,6 +100,7 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 			(*inquiry).blocks, (*inquiry).unevenSpread, (*inquiry).manyAsked)
 	}
 	k.Entry.Doubts = append(q.found, k.Entry.Doubts...)
+	q.tellRecounted()
 	tellDoubts(k)
 	if allowed = q.allowed != nil && !k.Session.Knows(k.Entry.Series, session.BlocksAllowed); allowed {
 		k.Entry.Find(q.allowed)
@@ -329,6 +333,20 @@ func concerns(key, column string) bool {
 
 func isLetter(b byte) bool {
 	return b == '_' || b >= '0' && b <= '9' || b >= 'a' && b <= 'z' || b >= 'A' && b <= 'Z'
+}
+
+// tellRecounted puts the number with boards allowed for in place of that without.
+func (q *inquiry) tellRecounted() {
+	for n, f := range q.k.Entry.Findings {
+		for i, part := range f {
+			v, _ := part.(page.Verdict)
+			if g, ok := q.recounted[v.Of]; ok && v.Words == verdict.CannotTell.Key() {
+				f = slices.Clone(f)
+				v.More = say.Recounted(v.More, q.about, g)
+				f[i], q.k.Entry.Findings[n] = v, f
+			}
+		}
+	}
 }
 
 // tellDoubts puts the worst doubts after the finding they concern, and marks the answers.

@@ -102,7 +102,7 @@ func (q *inquiry) askTogether(checks ...func(*inquiry) error) {
 		q.found = append(q.found, one.found[before:]...)
 		q.known = q.known || one.known
 		if one.allowed != nil {
-			q.allowed = one.allowed
+			q.allowed, q.recounted, q.about = one.allowed, one.recounted, one.about
 		}
 	}
 }

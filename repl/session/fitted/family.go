@@ -284,7 +284,7 @@ func (f *Family) Answers() []session.Answer {
 	for _, d := range slices.Concat(f.bySetting()...) {
 		m := session.Answer{Key: f.key(d), Finding: f.Gap(d).Sentence(),
 			Gap: say.Gap{Value: d.Diff, Range: verdict.Range{Low: d.Low, High: d.High}, Probability: d.P,
-				Answer: d.Answer}}
+				Answer: d.Answer, Worth: f.Worth, Enough: f.enough(d)}}
 		if f.Result.Method == compare.ByReshuffling { // no interval to show, but one to measure a move by
 			m.Gap.Range = verdict.Range{Low: d.Diff - d.Critical*d.SE, High: d.Diff + d.Critical*d.SE}
 		}
