@@ -1,6 +1,7 @@
 package book
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 
@@ -157,30 +158,67 @@ func doubtsOf(s page.Sentence) []string {
 	return out
 }
 
-// conclusion is what the user concluded, and the answer on which it rests: the latest before it on its series, else the
-// latest before it.
+// conclusion is what the user concluded, and the finding on which it rests, of the answers before it on its series,
+// else of all before it.
 type conclusion struct {
 	page.Entry
-	rests *page.Entry // nil where nothing was answered before
+	rests *finding // nil where nothing was answered before
 }
 
 func (d Document) conclusions() []conclusion {
 	var out []conclusion
-	var latest *page.Entry
-	of := map[string]*page.Entry{}
-	for i, e := range d.Entries {
+	var all []page.Entry
+	of := map[string][]page.Entry{}
+	for _, e := range d.Entries {
 		switch {
 		case e.Problem != nil:
 		case e.Kind == "conclude" && of[e.Series] != nil:
-			out = append(out, conclusion{e, of[e.Series]})
+			out = append(out, conclusion{e, restsOn(e.Prose, of[e.Series], d.Options)})
 		case e.Kind == "conclude":
-			out = append(out, conclusion{e, latest})
+			out = append(out, conclusion{e, restsOn(e.Prose, all, d.Options)})
 		case rank(e) > 0 && e.Response != "":
-			latest = &d.Entries[i]
-			of[e.Series] = latest
+			all, of[e.Series] = append(all, e), append(of[e.Series], e)
 		}
 	}
 	return out
+}
+
+// restsOn is the finding that has the most of the numbers of a conclusion; of several that, in this order, tells
+// something, is of an entry that ranks highest, is the latest, and stands first there.
+func restsOn(prose string, answered []page.Entry, o render.Options) *finding {
+	named := numbersIn(prose)
+	var best *finding
+	var most [4]int
+	for at, e := range answered {
+		for i, s := range carried(e, o) {
+			if !s.Answers() && len(e.Findings) > 1 && i == 0 && e.Kind == "drove" {
+				continue // its answers come after it
+			}
+			in := numbersIn(render.Sentence(s, o))
+			shared := len(slices.DeleteFunc(slices.Clone(named), func(n string) bool { return !slices.Contains(in, n) }))
+			decided := 0
+			if slices.ContainsFunc(s, tells) {
+				decided = 1
+			}
+			if score := [4]int{shared, decided, rank(e), at}; best == nil || slices.Compare(score[:], most[:]) > 0 {
+				best, most = &finding{s, e}, score
+			}
+		}
+	}
+	return best
+}
+
+// tells reports whether a part of a finding is an answer, and not that nobody can tell.
+func tells(p page.Part) bool {
+	v, is := p.(page.Verdict)
+	return is && !strings.EqualFold(v.Words, "cannot tell")
+}
+
+var aNumber = regexp.MustCompile(`[0-9]+(?:[.,][0-9]+)?`)
+
+// numbersIn are the numbers of a text, each once.
+func numbersIn(text string) []string {
+	return slices.Compact(slices.Sorted(slices.Values(aNumber.FindAllString(text, -1))))
 }
 
 // question is what the book set out to answer, as the user put it: the last sentence that ends in a question mark

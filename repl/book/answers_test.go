@@ -110,12 +110,38 @@ func TestConclusionsRestOnAnswers(t *testing.T) {
 	for _, c := range d.conclusions() {
 		on := 0
 		if c.rests != nil {
-			on = c.rests.Number
+			on = c.rests.of.Number
 		}
 		got = append(got, fmt.Sprintf("%d on %d", c.Number, on))
 	}
 	if want := "1 on 0, 4 on 2, 5 on 3, 6 on 3"; strings.Join(got, ", ") != want {
 		t.Errorf("conclusions rest %q, want %q", got, want)
+	}
+}
+
+// A conclusion rests on the finding with its numbers, else on what was told and not on what nobody can tell, and there on
+// what drove a response before others.
+func TestConclusionsRestOnTheirNumbers(t *testing.T) {
+	drove := answer(1, "drove", "drove1", "g: load", "differs")
+	drove.Findings = []page.Sentence{page.Say("What drove load: pins."),
+		page.Say("pins pair: 137 N more than none: ", page.Verdict{Words: "differs", Of: "pins: none, pair"}, "."),
+		page.Say("pins one: 21 N more than none: ", page.Verdict{Words: "differs", Of: "pins: none, one"}, ".")}
+	compare := answer(2, "compare", "compare1", "g: load", "differs")
+	unknown := answer(3, "drove", "drove2", "g: failure", "cannot tell")
+	for _, c := range []struct {
+		prose, on string
+	}{
+		{"Pair pins carry 137 N more.", "1: pins pair: 137 N more than none: differs."},
+		{"One pin carries 21 N more.", "1: pins one: 21 N more than none: differs."},
+		{"Pin the joints with a pair.", "1: pins pair: 137 N more than none: differs."},
+	} {
+		got := restsOn(c.prose, []page.Entry{drove, compare, unknown}, render.Options{})
+		if on := fmt.Sprintf("%d: %s", got.of.Number, render.Sentence(got.Sentence, render.Options{})); on != c.on {
+			t.Errorf("%q rests on %q, want %q", c.prose, on, c.on)
+		}
+	}
+	if got := restsOn("So be it.", []page.Entry{unknown}, render.Options{}); got.of.Number != 3 {
+		t.Errorf("rests on entry %d, want the only one", got.of.Number)
 	}
 }
 

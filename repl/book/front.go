@@ -33,7 +33,7 @@ type telling struct {
 	Links  []render.Link
 }
 
-// concluded is a conclusion beside the answer that it rests on.
+// concluded is a conclusion beside the finding that it rests on.
 type concluded struct {
 	Text  string
 	Entry int
@@ -74,10 +74,7 @@ func (d Document) bind(ctx context.Context) (*bound, error) {
 	for _, c := range d.conclusions() {
 		one := concluded{Text: render.Clean(c.Prose), Entry: c.Number}
 		if c.rests != nil {
-			f := d.found(c.rests.Findings[0], *c.rests, b.remarks)
-			if slices.ContainsFunc(found, func(t telling) bool { return t.Text == f.Text }) {
-				f.Text = "" // it stands beside it
-			}
+			f := d.found(c.rests.Sentence, c.rests.of, b.remarks)
 			one.Rests = &f
 		}
 		b.Conclusions = append(b.Conclusions, one)

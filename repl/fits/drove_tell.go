@@ -68,7 +68,7 @@ func (d *drivers) lead(driving []*driven) page.Sentence {
 		return page.Say("no factor was seen to drive "+what+" (", d.fit.N, " specimens).")
 	}
 	if len(driving) == 0 {
-		return page.Say("No factor was seen to drive "+what+": see below what is ruled out and what cannot be told (",
+		return page.Say("No factor was seen to drive "+what+" (",
 			d.fit.N, " specimens, ", len(d.all), say.Plural(len(d.all), " factor", " factors"), ").")
 	}
 	s := page.Say("What drove " + what + ": ")

@@ -331,7 +331,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	lead := page.Say("What drove "+what+": ",
 		page.Joined(driving, ", then ", func(t *modeDriven) page.Sentence { return page.Say(named(t)) }), ".")
 	if len(driving) == 0 {
-		lead = page.Say("No factor was seen to drive "+what+": see below what is ruled out and what cannot be told (",
+		lead = page.Say("No factor was seen to drive "+what+" (",
 			d.sample.Counts.Used, " specimens, ", len(d.factors), say.Plural(len(d.factors), " factor", " factors"),
 			").")
 	}
