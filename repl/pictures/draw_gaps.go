@@ -53,9 +53,9 @@ func DrawGaps(k *session.Call, cmd *phrase.DrawGaps) (*session.Outcome, error) {
 	for i, row := range rows {
 		label := row.Label(byHeader(k, r.Series))
 		fig.X.Levels, fig.X.Names = append(fig.X.Levels, plainWords(label)), append(fig.X.Names, label)
-		fig.Layers = append(fig.Layers, rowMark(i, row))
+		fig.Layers = append(fig.Layers, rowMark(i, row, doubtOf(r, row)))
 	}
-	fig.Alt = gapsAlt(g, rows, fig)
+	fig.Alt = gapsAlt(r, rows, fig)
 	fig.Note = gapsNote(g, leftOut)
 	return k.Drawn(fig)
 }
@@ -87,14 +87,24 @@ func plainWords(s page.Sentence) string {
 	return b.String()
 }
 
+// doubtOf is what the answer of a row is in doubt about, as words behind it; "" where it is not.
+func doubtOf(r session.Result, row session.GapRow) string {
+	for _, d := range r.Doubts {
+		if row.Key != "" && slices.Contains(d.Of, row.Key) {
+			return " (in doubt: " + d.About + ")"
+		}
+	}
+	return ""
+}
+
 // rowMark is a difference on its row, with its answer in words.
-func rowMark(i int, row session.GapRow) page.Interval {
+func rowMark(i int, row session.GapRow, doubt string) page.Interval {
 	v := page.Interval{X: float64(i), Mean: row.Value, Low: row.Range.Low, High: row.Range.High}
 	if math.IsNaN(v.Low) || math.IsNaN(v.High) {
 		v.Low, v.High = row.Value, row.Value
 	}
 	if row.HasAnswer {
-		v.Words = row.Answer.Key()
+		v.Words = row.Answer.Key() + doubt
 		v.Held = map[verdict.Answer]page.Held{verdict.Differs: page.Differs,
 			verdict.DiffersLessThanWorth: page.DiffersLess, verdict.NoDifferenceWorth: page.NothingWorth,
 			verdict.CannotTell: page.CannotTell}[row.Answer]
@@ -225,8 +235,8 @@ func shadedNote(g *session.Gaps) page.Sentence {
 }
 
 // gapsAlt tells what a picture of differences shows.
-func gapsAlt(g *session.Gaps, rows []session.GapRow, fig page.Figure) page.Sentence {
-	i := -1
+func gapsAlt(r session.Result, rows []session.GapRow, fig page.Figure) page.Sentence {
+	i, g := -1, r.Gaps
 	ranged := slices.ContainsFunc(rows, func(row session.GapRow) bool { return row.Range.Known() })
 	return page.Say(fig.Title, page.If(ranged, ", each with its ", page.Share(g.Confidence), " interval"), ": ",
 		page.Joined(rows, "; ", func(row session.GapRow) page.Sentence {
@@ -236,6 +246,6 @@ func gapsAlt(g *session.Gaps, rows []session.GapRow, fig page.Figure) page.Sente
 				size.Resolution = (row.Range.High - row.Range.Low) / 2
 			}
 			return page.Say(fig.X.Names[i], ", ", size, page.If(known, " (", page.Span{Low: row.Range.Low,
-				High: row.Range.High, Unit: g.Unit}, ")"), page.If(row.HasAnswer, ": "+row.Answer.Key()))
+				High: row.Range.High, Unit: g.Unit}, ")"), page.If(row.HasAnswer, ": "+row.Answer.Key()+doubtOf(r, row)))
 		}), ".")
 }

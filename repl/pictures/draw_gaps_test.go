@@ -103,7 +103,7 @@ func TestGapsWithoutIntervals(t *testing.T) {
 	} {
 		g := gapsOf(c.rows...)
 		fig := page.Figure{Title: "Load by pins", X: page.Axis{Names: []page.Sentence{page.Say("a"), page.Say("b")}}}
-		if got := render.Sentence(gapsAlt(&g, c.rows, fig), render.Options{}); got != c.alt {
+		if got := render.Sentence(gapsAlt(session.Result{Gaps: &g}, c.rows, fig), render.Options{}); got != c.alt {
 			t.Errorf("%q, want %q", got, c.alt)
 		}
 		if got := render.Sentence(gapsNote(&g, c.leftOut), render.Options{}); got != c.note {

@@ -37,7 +37,10 @@ func short(e page.Entry, o Options) []string {
 	}
 	found := o.briefFindings(e, findings, whole)
 	blocks := []string{found, took}
-	if room -= lines(found); has && room >= laid.least() {
+	if room -= lines(found); has && room < laid.least() { // a doubt took its room
+		laid.first = leastSecond
+	}
+	if has && room >= laid.least() {
 		blocks = append(blocks, laid.text(room, whole, o))
 	}
 	if !has {
@@ -70,7 +73,7 @@ func mainTable(all []page.Table) (page.Table, bool) {
 	return page.Table{}, false
 }
 
-// briefFindings are the findings that there is room for, the first always.
+// briefFindings are the findings that there is room for; the first always, with the worst doubt of it.
 func (o Options) briefFindings(e page.Entry, room int, whole string) string {
 	var b strings.Builder
 	for i, f := range e.Findings {
@@ -83,7 +86,8 @@ func (o Options) briefFindings(e page.Entry, room int, whole string) string {
 		if i == 1 {
 			needs++ // the empty line after the first
 		}
-		if i > 0 && lines(b.String())+needs > room {
+		doubted := i == 1 && len(e.Doubts) > 0 && strings.HasPrefix(text, "In doubt: ")
+		if i > 0 && !doubted && lines(b.String())+needs > room {
 			left := counted(more+1, "more finding", "more findings")
 			return b.String() + o.paint(faint, paragraph("", "", "… "+left+": "+whole, o.width()))
 		}

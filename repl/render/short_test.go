@@ -48,3 +48,20 @@ func TestMainTable(t *testing.T) {
 		}
 	}
 }
+
+// The worst doubt of an answer stands straight after it, and the table gives it the room that it needs.
+func TestShortTellsTheDoubt(t *testing.T) {
+	e := page.Entry{Number: 3, Name: "compare1", Input: "compare load by pins", Doubts: []page.Doubt{{Code: "blocks"}},
+		Tables: []page.Table{{ID: "differences", Columns: []page.Column{{ID: "first"}}, Rows: [][]page.Cell{
+			{page.T("none")}, {page.T("pair")}, {page.T("one")}, {page.T("two")}}}}}
+	e.Find(page.Say("It differs."), page.Say("In doubt: "+strings.Repeat("boards are alike ", 12)+"indeed."),
+		page.Say("In doubt: the second."))
+	got := screen(t, e, Options{Height: 12})
+	if !strings.HasPrefix(got, "It differs.\n\nIn doubt: boards") || !strings.Contains(got, "indeed.\n… 1 more finding: ") {
+		t.Errorf("the doubt is not straight after the answer:\n%s", got)
+	}
+	e.Doubts = nil
+	if got := screen(t, e, Options{Height: 12}); !strings.Contains(got, "It differs.\n… 2 more findings: ") {
+		t.Errorf("of what is no doubt:\n%s", got)
+	}
+}

@@ -13,6 +13,8 @@ func Words() []Word {
 		{"differs", "the interval of the difference leaves out zero"},
 		{"no difference worth having", "what difference there may be is smaller than the one said to matter"},
 		{"cannot tell", "these specimens allow both a difference that matters and none; more of them would settle it"},
+		{"doubt", "what the program's own checks hold against an answer, with what it would be then and the line to " +
+			"type; show and the name of a result have every one"},
 		{"adjusted for comparing all pairs", "the intervals are widened because several pairs are looked at, " +
 			"and one of many may stand out by chance"},
 		{"mean", "the sum of the values over their number"},

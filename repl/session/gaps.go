@@ -38,6 +38,7 @@ type GapRow struct {
 	Range      verdict.Range // not known: there is none
 	HasAnswer  bool          // false: a size alone
 	Answer     verdict.Answer
+	Key        string // of the answer, for what is held against it
 }
 
 // MeasureBy says how a column is called in a sentence whose function was taken.
@@ -59,7 +60,7 @@ func (g *Gaps) Add(row GapRow, gap say.Gap) {
 	if gap.Route != "" {
 		row.Range = verdict.Range{Low: math.NaN(), High: math.NaN()}
 	}
-	row.HasAnswer, row.Answer = true, gap.Answer
+	row.HasAnswer, row.Answer, row.Key = true, gap.Answer, gap.Of
 	g.Rows = append(g.Rows, row)
 }
 
