@@ -195,8 +195,12 @@ func restsOn(prose string, answered []page.Entry, o render.Options) *finding {
 				continue // its answers come after it
 			}
 			in := numbersIn(render.Sentence(s, o))
-			shared := len(slices.DeleteFunc(slices.Clone(named), func(n string) bool { return !slices.Contains(in, n) }))
-			decided := 0
+			shared, decided := 0, 0
+			for _, n := range named {
+				if slices.Contains(in, n) {
+					shared++
+				}
+			}
 			if slices.ContainsFunc(s, tells) {
 				decided = 1
 			}

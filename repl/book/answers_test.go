@@ -119,8 +119,8 @@ func TestConclusionsRestOnAnswers(t *testing.T) {
 	}
 }
 
-// A conclusion rests on the finding with its numbers, else on what was told and not on what nobody can tell, and there on
-// what drove a response before others.
+// A conclusion rests on the finding with its numbers, else on what was told and not on what nobody can tell, and there
+// on what drove a response before others.
 func TestConclusionsRestOnTheirNumbers(t *testing.T) {
 	drove := answer(1, "drove", "drove1", "g: load", "differs")
 	drove.Findings = []page.Sentence{page.Say("What drove load: pins."),

@@ -246,6 +246,7 @@ func gapsAlt(r session.Result, rows []session.GapRow, fig page.Figure) page.Sent
 				size.Resolution = (row.Range.High - row.Range.Low) / 2
 			}
 			return page.Say(fig.X.Names[i], ", ", size, page.If(known, " (", page.Span{Low: row.Range.Low,
-				High: row.Range.High, Unit: g.Unit}, ")"), page.If(row.HasAnswer, ": "+row.Answer.Key()+doubtOf(r, row)))
+				High: row.Range.High, Unit: g.Unit}, ")"),
+				page.If(row.HasAnswer, ": "+row.Answer.Key()+doubtOf(r, row)))
 		}), ".")
 }

@@ -57,7 +57,8 @@ func TestShortTellsTheDoubt(t *testing.T) {
 	e.Find(page.Say("It differs."), page.Say("In doubt: "+strings.Repeat("boards are alike ", 12)+"indeed."),
 		page.Say("In doubt: the second."))
 	got := screen(t, e, Options{Height: 12})
-	if !strings.HasPrefix(got, "It differs.\n\nIn doubt: boards") || !strings.Contains(got, "indeed.\n… 1 more finding: ") {
+	if !strings.HasPrefix(got, "It differs.\n\nIn doubt: boards") ||
+		!strings.Contains(got, "indeed.\n… 1 more finding: ") {
 		t.Errorf("the doubt is not straight after the answer:\n%s", got)
 	}
 	e.Doubts = nil

@@ -41,7 +41,7 @@ type inquiry struct {
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt
 
-	recounted map[string]say.Gap // what cannot be told, by its key, as it is with boards allowed for: other numbers settle it
+	recounted map[string]say.Gap // with boards allowed for, by key, what another number settles
 	about     string             // these boards
 
 	plainAnswers func() []session.Answer // by unremedied, once asked for
