@@ -97,6 +97,7 @@ func TestErrorsNamePlaceAndWayOut(t *testing.T) {
 		{full, "anova of fti1", "unknown-result", `there is no fit called "fti1"`, 10, "did you mean fit1?"},
 		{full, "anova of anova1", "wrong-kind", "anova1 is an analysis of variance; a fit is needed here", 10,
 			"there is fit1, oldfit, fit2"},
+		{full, "rivals fit1, oldfit, fit3", "unknown-result", `there is no fit called "fit3"`, 22, "did you mean fit2?"},
 		{noFit, "anova", "no-result", "there is no fit yet to take", 6, "Try: fit load on density, pins"},
 		{full, "switch to gats", "unknown-series", `there is no series called "gats"`, 11, "did you mean gates?"},
 		{full, "fit load on pins from nowhere", "unknown-series", `there is no series called "nowhere"`, 23,

@@ -146,6 +146,11 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 			func() string { return phrase.Meant(typed, names, "there is") })
 		return phrase.Name{Text: all[k].Name, At: at}, true
 	}
+	names = slices.DeleteFunc(names, func(name string) bool { // a list names each once
+		return slices.ContainsFunc(p.spans, func(s span) bool {
+			return s.kind == resultSpan && p.typed(s.start, s.end) == name
+		})
+	})
 	message := "there is no " + orKinds(kinds) + " called " + shown(typed)
 	line := p.known.MadeBy(t.Text)
 	if line != "" {
