@@ -91,7 +91,8 @@ func (t *limitTeller) difference(d limit.Difference, answer verdict.Answer, of i
 	}
 	v := page.Verdict{Words: answer.Key(), Of: t.key(d)}
 	if answer != verdict.CannotTell {
-		v.More = say.More(answer, worth, say.Enough{})
+		v.More = say.More(say.Gap{Answer: answer, Worth: worth, Confidence: confidence,
+			Range: verdict.Range{Low: low, High: high}})
 	}
 	return page.Say("What ", t.share(), " of joints exceed is about ", num(value),
 		" more with ", with.called, " than with "+than.level+" (", page.Share(confidence), " interval ", interval,

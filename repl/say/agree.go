@@ -17,7 +17,7 @@ func (g Gap) Repeated(series int, asOne bool, other verdict.Range) page.Sentence
 		between = ", were there one truth behind all series, which they do not speak against; allowing for each to " +
 			"have its own, "
 	}
-	v := page.Verdict{Words: g.Answer.Key(), Of: g.Of, More: More(g.Answer, g.Worth, Enough{})}
+	v := page.Verdict{Words: g.Answer.Key(), Of: g.Of, More: More(Gap{Answer: g.Answer, Worth: g.Worth})}
 	if g.Answer == verdict.CannotTell && g.Worth.Value > 0 {
 		size := page.Num{Value: g.Worth.Value, Unit: g.Worth.Unit, Style: g.Worth.Style,
 			Resolution: math.Abs(g.Worth.Value)}

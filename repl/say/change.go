@@ -39,7 +39,7 @@ func (g Gap) Kink(along string, at, highest page.Num, slope, low, high page.Num)
 func (g Gap) found() page.Sentence {
 	v := page.Verdict{Words: g.Answer.Key(), Of: g.Of}
 	if g.Answer != verdict.CannotTell {
-		v.More = More(g.Answer, g.Worth, g.Enough)
+		v.More = More(g)
 	}
 	return page.Say(" (", g.span(), "), ", page.Chance(g.Probability), ": ", v, ".")
 }

@@ -177,7 +177,7 @@ func (g Gap) tail() page.Sentence { return page.Say(g.borne(), ": ", g.answer())
 
 // answer is the answer with what would settle it.
 func (g Gap) answer() page.Sentence {
-	return page.Say(page.Verdict{Words: g.Answer.Key(), More: More(g.Answer, g.Worth, g.Enough), Of: g.Of}, ".")
+	return page.Say(page.Verdict{Words: g.Answer.Key(), More: More(g), Of: g.Of}, ".")
 }
 
 // Answered tells the gap with an answer in words of its own.
@@ -245,19 +245,23 @@ func (g Gap) reach() page.Sentence {
 
 // Answer is the last part of a finding, in the words of the language.
 func Answer(a verdict.Answer, w Worth, enough Enough) page.Sentence {
-	return page.Say(page.Verdict{Words: a.Key(), More: More(a, w, enough)}, ".")
+	return page.Say(page.Verdict{Words: a.Key(), More: More(Gap{Answer: a, Worth: w, Enough: enough})}, ".")
 }
 
-// More is what follows an answer: the size it is about, or how many specimens would settle it.
-func More(a verdict.Answer, w Worth, enough Enough) page.Sentence {
+// More is what follows the answer of a gap: the size it is about, or how many specimens would settle it. Where its
+// interval reaches further than the size, it says that the shorter one decided.
+func More(g Gap) page.Sentence {
+	a, w, enough := g.Answer, g.Worth, g.Enough
+	reaches := g.Confidence > 0 && g.Route == "" && (g.Range.Low <= -w.Value || g.Range.High >= w.Value)
+	decided := page.If(reaches, ", by its ", page.Share(2*g.Confidence-1), " interval")
 	size := page.Num{Value: w.Value, Unit: w.Unit, Style: w.Style, Resolution: w.Value}
 	switch {
 	case a == verdict.Differs:
 		return nil
 	case a == verdict.DiffersLessThanWorth:
-		return page.Say(" (", size, ")")
+		return page.Say(" (", size, decided, ")")
 	case a == verdict.NoDifferenceWorth:
-		return page.Say(" (none as large as ", size, ")")
+		return page.Say(" (none as large as ", size, decided, ")")
 	case w.Value <= 0:
 		return page.Say(", since no size worth having is known; type worth and a size")
 	case enough.N > 0 && enough.N <= enough.Have:
@@ -282,7 +286,7 @@ func Recounted(more page.Sentence, columns string, g Gap) page.Sentence {
 	if g.Answer != verdict.CannotTell {
 		return out
 	}
-	now := slices.Clone(More(g.Answer, g.Worth, g.Enough))
+	now := slices.Clone(More(g))
 	if word, ok := now[0].(page.Word); ok {
 		now[0] = page.Word("; with " + columns + " allowed for, " + strings.TrimPrefix(string(word), "; "))
 	}

@@ -53,7 +53,8 @@ func (o Odds) Sentence() page.Sentence {
 	return page.Say(s, "; odds ratio ", page.Num{Value: o.Ratio, Style: page.Ratio}, " (", page.Share(o.Confidence),
 		" interval ", oddsRange(o.Range), page.If(o.Family != "", ", "+o.Family), ")",
 		page.If(!math.IsNaN(o.Probability), ", ", page.Chance(o.Probability)), ": ",
-		page.Verdict{Words: o.Answer.Key(), More: More(o.Answer, o.Worth, o.Enough), Of: o.Of}, ".")
+		page.Verdict{Words: o.Answer.Key(), More: More(Gap{Answer: o.Answer, Worth: o.Worth, Enough: o.Enough}),
+			Of: o.Of}, ".")
 }
 
 // Terse tells them in a line: the chance at the second, and how far it moves from the first, in percentage

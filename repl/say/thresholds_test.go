@@ -16,7 +16,7 @@ func words(s page.Sentence) string { return render.Sentence(s, render.Options{})
 
 // cannot is a difference that cannot be told, with what would settle it.
 func cannot(e say.Enough, worth float64) string {
-	return words(say.More(verdict.CannotTell, say.Worth{Value: worth, Unit: "N"}, e))
+	return words(say.More(say.Gap{Answer: verdict.CannotTell, Worth: say.Worth{Value: worth, Unit: "N"}, Enough: e}))
 }
 
 func TestWhatWouldSettleIt(t *testing.T) {
