@@ -291,6 +291,11 @@ def pin_columns(f=None):
     return {"single": (pins == "single") * 1.0, "pair": (pins == "pair") * 1.0}
 
 
+def decided(low, high, worth):
+    """The confidence of the interval that decided, where the one told reaches further than the size."""
+    return ["90"] if low <= -worth or high >= worth else []
+
+
 def told(case, match, est, se, df, worth, n, word, conf=0.95, of=1, fraction=False, p=None):
     """A difference by t, with its answer and how many would settle it."""
     low, high = t_range(est, se, df, conf, of)
@@ -306,7 +311,7 @@ def told(case, match, est, se, df, worth, n, word, conf=0.95, of=1, fraction=Fal
     if a == "cannot tell":
         numbers += settles(more_in_all(worth, se, df, n, conf, of), n, size)
     elif a != "differs":
-        numbers += [size]
+        numbers += [size] + (decided(math.expm1(low), math.expm1(high), math.expm1(worth)) if fraction else decided(low, high, worth))
     case.finding(match, numbers, word, a)
 
 
@@ -689,7 +694,7 @@ low, high = t_range(est, se, N - 1)
 a = answer(low, high, *t_range(est, se, N - 1, .9), worth)
 numbers = gap(est, low, high, t_p(est, se, N - 1))
 numbers.insert(1, "450")
-c.finding("^The mean of load", numbers + ([] if a == "differs" else ["*", str(N), shown(worth, worth)] if a == "cannot tell" else [shown(worth, worth)]), "higher" if est > 0 else "lower", a)
+c.finding("^The mean of load", numbers + ([] if a == "differs" else ["*", str(N), shown(worth, worth)] if a == "cannot tell" else [shown(worth, worth)] + decided(low, high, worth)), "higher" if est > 0 else "lower", a)
 
 
 def unrelated(t, k, df):
