@@ -201,8 +201,8 @@ func ByChance(strength float64, levelsA, levelsB, n int) float64 {
 }
 
 // OneBlock is the pairs of levels, the first of which rests on a single block that the second has no specimen of, so
-// that a difference between them may be that block's alone. A single specimen, which has but one block, rests on it where
-// the other level rests on one too.
+// that a difference between them may be that block's alone. A single specimen, which has but one block, rests on it
+// where the other level rests on one too.
 func OneBlock(level, block []int) (pairs [][2]int) {
 	blocks, specimens := map[int]map[int]bool{}, map[int]int{}
 	for i, l := range level {

@@ -53,7 +53,7 @@ func DrawGaps(k *session.Call, cmd *phrase.DrawGaps) (*session.Outcome, error) {
 	for i, row := range rows {
 		label := row.Label(byHeader(k, r.Series))
 		fig.X.Levels, fig.X.Names = append(fig.X.Levels, plainWords(label)), append(fig.X.Names, label)
-		fig.Layers = append(fig.Layers, rowMark(i, row, doubtOf(r, row)))
+		fig.Layers = append(fig.Layers, rowMark(i, row, doubtOf(r, row) != ""))
 	}
 	fig.Alt = gapsAlt(r, rows, fig)
 	fig.Note = gapsNote(g, leftOut)
@@ -98,13 +98,15 @@ func doubtOf(r session.Result, row session.GapRow) string {
 }
 
 // rowMark is a difference on its row, with its answer in words.
-func rowMark(i int, row session.GapRow, doubt string) page.Interval {
+func rowMark(i int, row session.GapRow, doubted bool) page.Interval {
 	v := page.Interval{X: float64(i), Mean: row.Value, Low: row.Range.Low, High: row.Range.High}
 	if math.IsNaN(v.Low) || math.IsNaN(v.High) {
 		v.Low, v.High = row.Value, row.Value
 	}
 	if row.HasAnswer {
-		v.Words = row.Answer.Key() + doubt
+		if v.Words = row.Answer.Key(); doubted {
+			v.Words += " (in doubt)" // the line under the title names what is doubted
+		}
 		v.Held = map[verdict.Answer]page.Held{verdict.Differs: page.Differs,
 			verdict.DiffersLessThanWorth: page.DiffersLess, verdict.NoDifferenceWorth: page.NothingWorth,
 			verdict.CannotTell: page.CannotTell}[row.Answer]

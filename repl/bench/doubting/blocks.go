@@ -119,8 +119,8 @@ func (q *inquiry) oneBlock() error {
 					", and what is compared with " + say.Plural(len(resting), "it", "them") + " on others")
 			}
 			if len(keys) > 0 {
-				q.addDoubt(page.Doubt{Code: "one-block", About: b.Column, AnswerThen: verdict.CannotTell.Key(), Of: keys,
-					Text: append(text, page.Word(": cannot tell whether "+factor+" did it or the "+b.Column+
+				q.addDoubt(page.Doubt{Code: "one-block", About: b.Column, AnswerThen: verdict.CannotTell.Key(),
+					Of: keys, Text: append(text, page.Word(": cannot tell whether "+factor+" did it or the "+b.Column+
 						". More of the same would not help; each level from several would."))})
 			}
 		}
