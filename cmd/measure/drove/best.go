@@ -163,8 +163,12 @@ func (a *analysis) best(ctx context.Context) ([]finding, error) {
 	}
 	for f, joined := range doubts.Holm(p) {
 		out[f].p = joined
-		if out[f].answer != verdict.NoDifferenceWorth && !(joined < 1-confidence) {
-			out[f].answer = verdict.CannotTell
+		switch answer := &out[f].answer; {
+		case joined < 1-confidence || *answer == verdict.NoDifferenceWorth:
+		case *answer == verdict.DiffersLessThanWorth:
+			*answer = verdict.NoDifferenceWorth
+		default:
+			*answer = verdict.CannotTell
 		}
 	}
 	return out, nil
