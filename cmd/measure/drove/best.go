@@ -21,6 +21,10 @@ import (
 	"breakbook/repl/say"
 )
 
+// factorsPart is the part of false answers that is left to the factors by a search for combined terms and bends: the
+// best analysis need not search, but is held to the same.
+const factorsPart = 0.8
+
 // The levels of the intervals and of what Holm's correction has to bear out.
 const confidence = 0.95
 
@@ -162,6 +166,7 @@ func (a *analysis) best(ctx context.Context) ([]finding, error) {
 		p[f] = jointly(ctx, by, contrasts)
 	}
 	for f, joined := range doubts.Holm(p) {
+		joined = min(1, joined/factorsPart)
 		out[f].p = joined
 		switch answer := &out[f].answer; {
 		case joined < 1-confidence || *answer == verdict.NoDifferenceWorth:
