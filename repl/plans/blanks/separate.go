@@ -122,11 +122,11 @@ func Separate(k *session.Call, cmd *phrase.Separate) (*session.Outcome, error) {
 
 // seriesAnswer says how one more series separates a factor from the series that there are.
 func seriesAnswer(factor string, now float64) page.Sentence {
-	told := "What " + factor + " does can be told apart from series now. "
+	apart := "These specimens separate what " + factor + " does from what series does already. "
 	if now >= session.Confounded {
-		told = "Now nothing tells " + factor + " from series: they changed together. "
+		apart = "Now nothing tells " + factor + " from series: they changed together. "
 	}
-	return page.Say(told + "Nobody can add to a series that is over, so these joints are all of one new series, " +
+	return page.Say(apart + "Nobody can add to a series that is over, so these joints are all of one new series, " +
 		"where " + factor + " differs and the series does not: the more of them, the surer what it does.")
 }
 
