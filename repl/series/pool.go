@@ -172,8 +172,11 @@ func labelsShared(k *session.Call, f *frames.Frame, load string) page.Sentence {
 	within := ""
 	first := &phrase.Drove{Y: session.Plainly(load)}
 	for _, c := range f.Columns() {
+		if !session.IsBlock(c) {
+			continue
+		}
 		labels := session.SharedLabels(k.Context, f, c.Name)
-		if !session.IsBlock(c) || len(labels) == 0 {
+		if len(labels) == 0 {
 			continue
 		}
 		shared = append(shared, c.Name+" ("+say.ShortList(labels)+")")

@@ -278,7 +278,7 @@ func SharedLabels(ctx context.Context, f *frames.Frame, column string) (shared [
 		column == frames.SeriesColumn {
 		return nil
 	}
-	of := map[string]string{} // of each label: its first series
+	of, shares := map[string]string{}, map[string]bool{} // of each label: its first series, whether another has it too
 	for row := range f.Len() {
 		parallel.LookAt(ctx, row)
 		label, there := f.Cell(column, row)
@@ -290,7 +290,8 @@ func SharedLabels(ctx context.Context, f *frames.Frame, column string) (shared [
 		switch {
 		case !met:
 			of[label] = series
-		case first != series && !slices.Contains(shared, label):
+		case first != series && !shares[label]:
+			shares[label] = true
 			shared = append(shared, label)
 		}
 	}
