@@ -43,7 +43,7 @@ func (d *drivers) drove() (*session.Outcome, error) {
 	}
 	d.shareOut(all)
 	slices.SortStableFunc(all, func(a, b *driven) int { return cmp.Compare(b.Share, a.Share) })
-	k.Entry.Findings = d.findings(all)
+	k.Entry.Find(append(d.findings(all), d.sample.NotTried(k.Context, d.excluded))...)
 	k.Entry.Tables = []page.Table{d.factorTable(all)}
 	if len(d.excluded) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.excluded))
@@ -73,6 +73,7 @@ type driven struct {
 	levels  bool               // they are levels
 	lines   []page.Sentence
 	answers []verdict.Answer // of every difference, told or not
+	unclear *unclear         // why it cannot be said to make no difference; nil: nothing
 }
 
 // effects are the factors of the fit with what each does.
@@ -96,7 +97,13 @@ func (d *drivers) effects() ([]*driven, error) {
 			"none of the factors can be told from the others in these specimens", "look")
 	}
 	for i, joined := range d.adjusted(p) {
-		all[i].Decide(all[i].answers, joined, 1-d.k.Confidence())
+		t := all[i]
+		if t.Decide(t.answers, joined, 1-d.k.Confidence()); t.Answer != verdict.NoDifferenceWorth {
+			continue
+		}
+		if t.unclear = d.unclearOf(t.Name); t.unclear != nil {
+			t.Answer = verdict.CannotTell
+		}
 	}
 	return all, nil
 }
@@ -110,7 +117,7 @@ const searchPart = 0.2
 func (d *drivers) adjusted(p []float64) []float64 {
 	out := doubts.Holm(p)
 	for i := range out {
-		if d.searched {
+		if d.tried > 0 {
 			out[i] = min(1, out[i]/(1-searchPart))
 		}
 	}
@@ -177,10 +184,12 @@ func (d *drivers) bends(variable int) bool {
 	})
 }
 
-// numberEffect is what a number does between two values.
+// numberEffect is what a number does between two values; where the fit bends, with the halves that have no line of
+// their own.
 type numberEffect struct {
 	say.Gap
 	stretch
+	halves []numberEffect
 }
 
 // clear is how far a difference stands off zero for its interval.
@@ -239,7 +248,7 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 			if g.Where = partners.Where(i); len(partners.Settings) > 0 {
 				g.Of += "; " + within.Key
 			}
-			all = append(all, numberEffect{g, s})
+			all = append(all, numberEffect{Gap: g, stretch: s})
 		}
 		if len(all) > 0 {
 			leads = append(leads, ledBy(all))
@@ -257,6 +266,13 @@ func (d *drivers) tellNumber(t *driven, variable int, partners fitted.Partners) 
 			from, to := session.Seen(one.from, smallest, largest, v.Unit), session.Seen(one.to, smallest, largest,
 				v.Unit)
 			t.lines = append(t.lines, one.Between(session.InSentence(t.Column), from, to))
+			if len(one.halves) > 0 {
+				t.lines = append(t.lines, page.Say("It follows a curve: ", page.Joined(one.halves, ", ",
+					func(h numberEffect) page.Sentence {
+						return h.Brief(page.Say(session.Seen(h.from, smallest, largest, v.Unit), " to ",
+							session.Seen(h.to, smallest, largest, v.Unit)))
+					}), "."))
+			}
 		}
 	}
 	return t, ok && len(t.gaps) > 0, nil
@@ -276,8 +292,12 @@ func ledBy(all []numberEffect) []numberEffect {
 	out := []numberEffect{all[lead]}
 	out[0].Answer = say.Overall(answers)
 	for i, one := range all[min(1, len(all)):] {
-		if lead > 0 && i+1 != lead && one.Answer.Differs() {
+		switch {
+		case i+1 == lead:
+		case lead > 0 && one.Answer.Differs():
 			out = append(out, one)
+		default:
+			out[0].halves = append(out[0].halves, one)
 		}
 	}
 	return out
@@ -337,7 +357,7 @@ func (d *drivers) inOrder(all []*driven, answers []effect) []session.Answer {
 		}
 		for _, a := range e.mains {
 			among := a.Gap.Answer
-			if among.Differs() && all[rank(e)].DiffersAlone {
+			if of := all[rank(e)]; among.Differs() && of.DiffersAlone || of.unclear != nil {
 				among = verdict.CannotTell
 				a.Finding = slices.Clone(a.Finding)
 				for i, part := range a.Finding {

@@ -1,12 +1,14 @@
 package fits
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
 	"breakbook/frames"
 	"breakbook/models/design"
 	"breakbook/models/doubts"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -27,7 +29,8 @@ type drivers struct {
 	noBlocks    []string    // boards that could not be allowed for
 	unknown     []string    // boards that one of the series has no value of
 	wholeFit    *fitted.Fit // of the whole series, where these specimens are a part of it
-	searched    bool        // combined terms or bends were tried
+	tried       int         // combined terms and bends
+	unclear     []unclear   // of those tried, what is not clear and yet no chance
 	pastDrawnIn bool        // past series are drawn in: a label of one is not the same board as that of another
 }
 
@@ -239,6 +242,38 @@ type extra struct {
 // combined reports whether it is of two factors together.
 func (e extra) combined() bool { return len(e.term.Factors) > 1 }
 
+// unclear is a combined term or a bend, as large as is worth having, whose probability is too small for chance and too
+// large for a finding: the factors in it cannot be said to make no difference.
+type unclear struct {
+	extra
+	p float64 // adjusted (Holm) for all that were tried
+}
+
+// same reports whether two are of the same columns.
+func (u unclear) same(v unclear) bool { return slices.Equal(u.term.Factors, v.term.Factors) }
+
+// partner is the factor that another one goes together with.
+func (u unclear) partner(name string) string {
+	for _, f := range u.typed.Factors {
+		if f.Column.Column != name {
+			return f.Column.Column
+		}
+	}
+	return ""
+}
+
+// unclearOf is the clearest of those that a factor is in; nil for none.
+func (d *drivers) unclearOf(factor string) *unclear {
+	of := lists.Where(d.unclear, func(u unclear) bool {
+		return slices.ContainsFunc(u.typed.Factors, func(f phrase.Factor) bool { return f.Column.Column == factor })
+	})
+	if len(of) == 0 {
+		return nil
+	}
+	clearest := slices.MinFunc(of, func(a, b unclear) int { return cmp.Compare(a.p, b.p) })
+	return &clearest
+}
+
 // join lets the combined terms and bends join the fit that are clear (Holm over all that were tried) and worth
 // having, the clearest first.
 func (d *drivers) join() error {
@@ -255,17 +290,26 @@ func (d *drivers) join() error {
 				return err
 			}
 		}
-		best := -1
-		for i, joined := range doubts.Holm(p) {
-			d.searched = d.searched || !math.IsNaN(joined)
+		best, adjusted := -1, doubts.Holm(p)
+		var seen []int // no chance, and worth having
+		d.tried, d.unclear = max(d.tried, lists.Count(p, func(p float64) bool { return !math.IsNaN(p) })), nil
+		for i, joined := range adjusted {
+			if !(joined < 1-d.k.Confidence()) {
+				continue
+			}
+			if worth, err := d.worthHaving(fits[i]); err != nil {
+				return err
+			} else if !worth {
+				continue
+			}
+			seen = append(seen, i)
 			if joined < doubts.Clear && (best < 0 || p[i] < p[best]) {
-				worth, err := d.worthHaving(fits[i])
-				if err != nil {
-					return err
-				}
-				if worth {
-					best = i
-				}
+				best = i
+			}
+		}
+		for _, i := range seen {
+			if i != best {
+				d.unclear = append(d.unclear, unclear{pool[i], adjusted[i]})
 			}
 		}
 		if best < 0 {

@@ -35,6 +35,7 @@ func (d *drivers) findings(all []*driven) []page.Sentence {
 	if len(undecided) > 0 {
 		out = append(out, listed(page.Say(page.Verdict{Words: "Cannot tell"}, ": "), undecided, (*driven).settles))
 	}
+	out = append(out, d.unclearNotes(undecided)...)
 	for _, t := range undecided {
 		if t.DiffersAlone {
 			out = append(out, page.Say("Taken alone, "+t.Said()+" would count as a difference (",
@@ -108,10 +109,30 @@ func listed(s page.Sentence, all []*driven, more func(*driven) page.Sentence) pa
 
 // settles is how many specimens would probably settle what cannot be told of a factor.
 func (t *driven) settles() page.Sentence {
-	if len(t.With) > 0 {
+	if len(t.With) > 0 || t.unclear != nil {
 		return nil
 	}
 	return t.gaps[0].Settling()
+}
+
+// unclearNotes say of each combined term and bend that is not clear, but no chance, what cannot be said for it.
+func (d *drivers) unclearNotes(undecided []*driven) []page.Sentence {
+	var out []page.Sentence
+	for _, u := range d.unclear {
+		of := lists.Where(undecided, func(t *driven) bool { return t.unclear != nil && t.unclear.same(u) })
+		if len(of) == 0 {
+			continue
+		}
+		may := "what " + of[0].Said() + " does may depend on " + u.partner(of[0].Name)
+		if !u.combined() {
+			may = d.fit.Y.Measure() + " may follow a curve along " + of[0].Said()
+		}
+		out = append(out, page.Say("On average "+session.And(lists.Mapped(of, (*driven).Said))+" "+
+			say.Plural(len(of), "makes", "make")+" no difference worth having, but "+may+" (", page.Chance(u.p),
+			", adjusted for all ", d.tried, " combined terms and bends tried): more than "+
+				"chance often shows, too little to be told as a finding."))
+	}
+	return out
 }
 
 // allowedNotes says what was allowed for, and what joined the fit.
@@ -175,7 +196,7 @@ func (d *drivers) factorTable(all []*driven) page.Table {
 		"; low and high: ", page.Share(d.k.Confidence()),
 		" interval; share: of the variation, averaged over every order of entry; p: adjusted for ", len(all),
 		say.Plural(len(all), " factor", " factors")+" (Holm)",
-		page.If(d.searched, " and for the combined terms and bends tried"))
+		page.If(d.tried > 0, " and for the combined terms and bends tried"))
 	return page.Filled(page.Table{ID: "factors", Title: page.Say("What drove "+d.fit.Y.Measure()+", with ",
 		page.Share(d.k.Confidence()), " intervals"), Note: s, Second: true}, rows, page.Names{"y": d.fit.Y.Unit()})
 }

@@ -250,7 +250,8 @@ func droveWithPast(k *session.Call, cmd *phrase.Drove) (*session.Outcome, error)
 }
 
 // kindsAmong are the categories that may have driven the response in every one of the series, of those named where
-// some are.
+// some are. One of which the series have no level in common, such as the glue that each was made with, tells no kinds
+// that they share: it changed with the series.
 func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]string, error) {
 	_, frame, err := k.Frame()
 	if err != nil {
@@ -263,14 +264,15 @@ func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]
 			cmd.Among == nil && (!session.IsProperty(c) || session.IsBlock(c)) {
 			continue
 		}
-		everywhere := true
+		everywhere, shared := true, c.Levels
 		for _, n := range cmd.Past.List {
 			if f, ok := k.Session.Frame(n.Text); ok {
 				then, there := f.Column(c.Name)
 				everywhere = everywhere && there && then.Kind == frames.Category
+				shared = lists.Where(shared, func(l string) bool { return slices.Contains(then.Levels, l) })
 			}
 		}
-		if everywhere {
+		if everywhere && (named || len(shared) > 0) {
 			by = append(by, c.Name)
 		}
 	}

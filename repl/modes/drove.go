@@ -359,7 +359,8 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 	k.Entry.Find(d.notBorneOut(undecided, len(all), named)...)
 	k.Entry.Find(page.If(len(d.boards) > 0, "Not in these odds: "+strings.Join(d.boards, ", ")+
 		"; where allowing for them by least squares gives another answer, that is told as a doubt."),
-		page.If(len(d.tooRare) > 0, "Too few specimens to ask about: "+strings.Join(d.tooRare, ", ")+"."))
+		page.If(len(d.tooRare) > 0, "Too few specimens to ask about: "+strings.Join(d.tooRare, ", ")+"."),
+		d.sample.NotTried(k.Context, d.excluded))
 	var rows []session.FactorRow
 	for _, t := range all {
 		size, r := t.contrasts[0].moves()

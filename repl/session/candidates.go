@@ -73,6 +73,21 @@ func (k *Call) Candidates(s *Sample, response string, among *phrase.Columns) ([]
 	return out, excluded, nil
 }
 
+// NotTried says of the columns that were left out and may be factors all the same that they were, and why.
+func (s *Sample) NotTried(ctx context.Context, excluded []LeftOut) page.Sentence {
+	failure, sure := s.Frame.Likely(frames.Failure)
+	open := lists.Where(excluded, func(l LeftOut) bool {
+		c, one := s.Frame.Column(l.Column)
+		return !one || NoProperty(c) == "" && !IsBlock(c) && !(sure && c.Name == failure) && len(c.From) == 0 &&
+			s.Distinct(ctx, c.Name) > 1
+	})
+	const most = 3
+	rest := len(open) - most
+	return page.If(len(open) > 0, "Not tried: ", page.Joined(open[:min(most, len(open))], "; ",
+		func(l LeftOut) page.Sentence { return page.Say(l.Column + " (" + l.Why + ")") }),
+		page.If(rest > 0, "; and ", rest, " more"), ".")
+}
+
 // firstHand leaves out the candidates that were made of the response and are not marked as given, or that were made of
 // another candidate: of that one alone, where the user named both.
 func (s *Sample) firstHand(all []Candidate, excluded []LeftOut, response string, among *phrase.Columns) ([]Candidate,
