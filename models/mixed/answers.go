@@ -25,7 +25,15 @@ func (f *Fit) between(a, b []float64) float64 {
 	if f.at == nil {
 		return floats.Dot(a, b)
 	}
-	return floats.Dot(a, f.widened(b)[f.parts.others:])
+	return floats.Dot(a, f.widened(b)[f.parts.others:]) + f.beyond(a, b)
+}
+
+// beyond is what few blocks add to that.
+func (f *Fit) beyond(a, b []float64) float64 {
+	if f.added == nil {
+		return 0
+	}
+	return floats.Dot(a, times(f.added, b))
 }
 
 // spread is the variance of a combination given in coordinates, of one new specimen of a
@@ -52,7 +60,7 @@ func (f *Fit) spread(t []float64, specimen bool) (variance, df float64) {
 	}
 	slopes[0] = own
 	variance = sigma2 * own
-	return variance, 2 * variance * variance / quadratic(slopes, f.inverse)
+	return variance + sigma2*f.beyond(t, t), 2 * variance * variance / quadratic(slopes, f.inverse)
 }
 
 // reach is the squared length of Z_k'H⁻¹QCt by grouping, given what widened makes of t.

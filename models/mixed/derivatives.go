@@ -14,6 +14,7 @@ import (
 func (p *parts) differentiate(x *point, det *mat.SymDense) {
 	k := len(p.groups)
 	first := p.traces(x, det)
+	x.first = first
 	x.residuals = p.blockResiduals(x)
 	x.squares = p.quadratics(x)
 	x.slopes = make([]float64, k)

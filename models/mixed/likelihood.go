@@ -29,7 +29,8 @@ type point struct {
 	slopes    []float64     // of the deviance
 	observed  *mat.SymDense // its second derivatives
 	expected  *mat.SymDense // what is expected of them, never negative
-	traces    *mat.SymDense // tr(PG_aPG_b), G = ZZ'
+	first     []float64     // tr(PG_a), G = ZZ'
+	traces    *mat.SymDense // tr(PG_aPG_b)
 	squares   *mat.SymDense // y'PG_aPG_bPy
 }
 

@@ -12,6 +12,8 @@ import (
 	"fmt"
 	"math"
 
+	"gonum.org/v1/gonum/mat"
+
 	"breakbook/models/design"
 	"breakbook/models/linear"
 	"breakbook/models/parallel"
@@ -57,6 +59,8 @@ type Fit struct {
 	at        *point      // where their likelihood is largest
 	inverse   [][]float64 // asymptotic covariance of Sigma² and their ratios to it
 	known     float64     // the sd of the one block column where it was given; 0: estimated
+
+	added *mat.SymDense // what few blocks add to the covariance of the coordinates, over Sigma²; nil outside SolveFew
 }
 
 // Error says why blocks cannot be fitted. Codes: "uneven-lengths", "one-block" (one
@@ -76,6 +80,10 @@ func (e *Error) Error() string {
 // Errors are *Error, *linear.Error or ctx's own.
 func Solve(ctx context.Context, y []float64, m design.Model, blocks []Block, c Criterion) (_ *Fit, err error) {
 	defer parallel.Catch(&err)
+	return largest(ctx, y, m, blocks, c, false)
+}
+
+func largest(ctx context.Context, y []float64, m design.Model, blocks []Block, c Criterion, few bool) (*Fit, error) {
 	base, err := linear.Solve(ctx, y, m)
 	if err != nil {
 		return nil, err
@@ -93,10 +101,16 @@ func Solve(ctx context.Context, y []float64, m design.Model, blocks []Block, c C
 		return nil, err
 	}
 	f := &Fit{Fit: new(*base), criterion: c, Components: make([]Component, len(blocks)), Blocks: blocks}
+	for _, g := range groups {
+		f.Components[g.at].Levels = g.levels
+	}
+	if few && f.keep(all, ratios) == nil {
+		f.finish(ctx, all)
+		return f, nil
+	}
 	var kept []grouping
 	var above []float64
 	for k, g := range groups {
-		f.Components[g.at].Levels = g.levels
 		if ratios[k] > 0 {
 			kept, above = append(kept, g), append(above, ratios[k])
 		}

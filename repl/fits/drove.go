@@ -61,7 +61,7 @@ func (d *drivers) drove() (*session.Outcome, error) {
 	}
 	out := session.Tested(d.fit.Sample, d.fit.Y, d.known(), d.inOrder(all, answers))
 	out.Analysis.Between = between
-	out.Also = &session.Result{Kind: "fit", Fit: d.fit, Columns: d.fit.Columns(), Command: d.fit.Command}
+	out.Also = &session.Result{Kind: "fit", Fit: d.asTyped, Columns: d.fit.Columns(), Command: d.fit.Command}
 	return out.Keeping(session.Result{Fit: d.fit, Columns: d.fit.Columns(), Gaps: d.drawn(all)}), nil
 }
 

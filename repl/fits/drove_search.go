@@ -25,7 +25,8 @@ type drivers struct {
 	excluded    []session.LeftOut
 	nuisance    []string // boards or days of few values, which enter as a category
 	typed       *phrase.Fit
-	fit         *fitted.Fit
+	asTyped     *fitted.Fit // what the typed line fits
+	fit         *fitted.Fit // the same, with answers that hold for few boards too
 	noBlocks    []string    // boards that could not be allowed for
 	unknown     []string    // boards that one of the series has no value of
 	wholeFit    *fitted.Fit // of the whole series, where these specimens are a part of it
@@ -225,8 +226,8 @@ func (d *drivers) fitOn(terms phrase.Terms, blocks []phrase.BlockRef) (*fitted.F
 	if err != nil {
 		return nil, err
 	}
-	d.typed, d.k.Entry.Specimens, d.k.Taken = fit, quiet.Entry.Specimens, quiet.Taken
-	return f, nil
+	d.typed, d.asTyped, d.k.Entry.Specimens, d.k.Taken = fit, f, quiet.Entry.Specimens, quiet.Taken
+	return f.ForFewBlocks(d.k.Context)
 }
 
 // mostJoined is how many combined terms and bends may join the fit: with more there is no answer to read.

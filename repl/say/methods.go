@@ -11,9 +11,10 @@ func Methods() []Method {
 			"error lies within what was said to matter; otherwise these specimens cannot tell. The program then " +
 			"questions each answer with checks of its own, and what they hold against it is told as a doubt."},
 		{"drove", "What drove a response is one fit of all columns that could be a factor and were fixed before the " +
-			"test, with boards or days allowed for where they are known. Factors that changed together are told as " +
-			"one. What each accounts for is averaged over every order of entry; the answers are adjusted for the " +
-			"number of factors by Holm's correction."},
+			"test, with boards or days allowed for where they are known; that few of them say little of how they " +
+			"differ is counted in (after Kenward and Roger). Factors that changed together are told as one. What " +
+			"each accounts for is averaged over every order of entry; the answers are adjusted for the number of " +
+			"factors by Holm's correction."},
 		{"fit", "A fit is by least squares, with intervals and probabilities from Student's t on the residual " +
 			"degrees of freedom; where boards or days are random levels, by restricted likelihood with degrees of " +
 			"freedom after Satterthwaite. Levels of a factor are adjusted for comparing all pairs. A load of which " +

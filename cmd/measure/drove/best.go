@@ -134,7 +134,7 @@ func (a *analysis) best(ctx context.Context) ([]finding, error) {
 	var fit *linear.Fit
 	var by linear.Estimator
 	if a.blocks != nil {
-		m, err := mixed.Solve(ctx, a.load, a.model, a.blocks, mixed.Restricted)
+		m, err := mixed.SolveFew(ctx, a.load, a.model, a.blocks)
 		if err != nil {
 			return nil, err
 		}

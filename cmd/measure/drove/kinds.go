@@ -77,6 +77,8 @@ func Kinds() []*Kind {
 			}},
 		{Name: "6 boards", n: 48, factors: []factor{density, pins, glue, between}, boards: 6, boardSD: 25,
 			mean: func(s specimen) float64 { return 45*s.is("pins", "pair") + 90*s.is("species", "oak") }},
+		{Name: "none, 5 boards", n: 30, factors: []factor{density, pins, glue, between}, boards: 5, boardSD: 25,
+			mean: func(specimen) float64 { return 0 }},
 	}
 	for _, k := range all[1:] {
 		k.worth, k.unit, k.load = worth, "N", "load"

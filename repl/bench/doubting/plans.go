@@ -3,6 +3,7 @@ package doubting
 import (
 	"errors"
 	"math"
+	"slices"
 	"strconv"
 
 	"breakbook/models/checks"
@@ -77,9 +78,9 @@ func planOn(cmd *phrase.Plan, f *phrase.Fit, name phrase.Name) []any {
 	return []any{f, &again}
 }
 
-// planBlocks is the plan with the boards, batches or days counted that the series does not mark, where they change
-// it. That it then takes fewer specimens, since each of them has every level, is told where they clearly differ. A
-// number that is too small, or uneven, for them is left out.
+// planBlocks is the plan with the boards, batches or days counted that the series does not mark, where they differ and
+// that changes it: it takes more of whole boards, or fewer specimens, since each board has every level. A number that
+// is too small, or uneven, for them is left out.
 func (q *inquiry) planBlocks() error {
 	s := q.k.Analysis.Sample
 	all := s.BlockCounts(q.k.Context, append(session.MarkedBlocks(s.Frame), q.k.Analysis.Columns...))
@@ -101,21 +102,43 @@ func (q *inquiry) planBlocks() error {
 	if err != nil {
 		return err
 	}
-	then, why := answerOf(cmd, o), "this counts each as if it stood for itself"
+	then, why, under := answerOf(cmd, o), "this counts each as if it stood for itself", boardsClear
 	switch n, now := was.Enough.N, then.Gap.Enough.N; {
 	case !(shifted(was, then.Gap) > 1) || n < now && now <= inWholes(o.Keeps.Plan, n):
 		return nil
 	case now < n || then.Gap.Value > was.Value:
-		if t, ok := q.tried(phrase.TermOf(block.Column), block.Column); !ok || !(t.p < doubts.Clear) {
-			return nil
-		}
-		why = "this counts as spread what one " + block.Column + " differs from the next by"
+		why, under = "this counts as spread what one "+block.Column+" differs from the next by", doubts.Clear
+	}
+	if !(q.ofBoards(block.Column) < under) {
+		return nil // and the caution about boards says what to type
 	}
 	q.known = true
 	q.addDoubt(page.Doubt{Code: "blocks", About: block.Column, Of: []string{ofPlan}, Try: line(list),
 		Text: say.After(page.Say("specimens of one "+block.Column+" are alike, and "+why+". Allowing for ", block.N,
 			" values of "+block.Column+": "), then.Finding)})
 	return nil
+}
+
+// boardsClear is the probability of their test below which boards count as different for a plan that would have to be
+// larger. It is that of an answer and not of a check, since the test of few boards is weak even where half of the
+// variance is theirs, and a plan that is too small does not show what it is made for. One that is too large does, and
+// is doubted where the check is clear as others have to be.
+const boardsClear = 0.05
+
+// ofBoards is the probability of a column of boards as a term beside the others, whose F is exact for boards of one
+// size at any number of specimens; NaN where it cannot be tested.
+func (q *inquiry) ofBoards(column string) float64 {
+	if q.typed == nil {
+		return math.NaN()
+	}
+	with := *q.typed
+	with.UnevenSpread, with.Resistant = false, false
+	with.Terms.List = append(slices.Clone(with.Terms.List), phrase.TermOf(column))
+	f, err := q.fitted(&with)
+	if err != nil || !(f.Sigma > 0) {
+		return math.NaN()
+	}
+	return q.ofTerm(f, []string{column})
 }
 
 // inWholes is a number of specimens in all that is made up to whole boards as a plan takes them.

@@ -43,21 +43,25 @@ func (q *inquiry) tried(t phrase.Term, about ...string) (trial, bool) {
 	})
 	with.Terms.List = append(with.Terms.List, t)
 	out := trial{about: about, typed: &with, p: math.NaN()}
-	f, ok := q.toTest(&with)
-	if !ok {
-		return out, false
-	}
-	a, err := f.Anova(q.k.Context, linear.Marginal)
-	if err != nil {
-		return out, false
-	}
-	term := termOf(f.Model(), about)
-	for _, s := range a.Sources {
-		if s.Term == term {
-			out.p = s.P
-		}
+	if f, ok := q.toTest(&with); ok {
+		out.p = q.ofTerm(f, about)
 	}
 	return out, !math.IsNaN(out.p)
+}
+
+// ofTerm is the probability of the term of a fit that is made of these columns; NaN where it cannot be tested.
+func (q *inquiry) ofTerm(f *fitted.Fit, columns []string) float64 {
+	a, err := f.Anova(q.k.Context, linear.Marginal)
+	if err != nil {
+		return math.NaN()
+	}
+	term := termOf(f.Model(), columns)
+	for _, s := range a.Sources {
+		if s.Term == term {
+			return s.P
+		}
+	}
+	return math.NaN()
 }
 
 // toTest is a fit whose terms can be tested; ok is false where it leaves too little to judge by.

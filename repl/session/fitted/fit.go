@@ -218,6 +218,17 @@ func (f *Fit) With(ctx context.Context, terms ...design.Term) (*Fit, error) {
 	return &out, nil
 }
 
+// ForFewBlocks is the same fit with intervals and tests that hold for few blocks too (mixed.SolveFew); the fit itself
+// where it has no blocks.
+func (f *Fit) ForFewBlocks(ctx context.Context) (*Fit, error) {
+	if f.Method.Blocks == nil {
+		return f, nil
+	}
+	few := *f
+	few.Method.Few = true
+	return few.With(ctx)
+}
+
 // FittedBy is the command that fitted it.
 func (f *Fit) FittedBy() *phrase.Command { return f.Command }
 

@@ -26,6 +26,7 @@ type Method struct {
 	Resistant bool
 	Differ    *phrase.Amount // by which series, the one of the blocks, are given to differ; nil: estimated
 	Known     float64        // that, as a sd of the response
+	Few       bool           // answers hold for few blocks too: Fit.ForFewBlocks
 }
 
 // methodOf reads a command's options; two that cannot be had together are a problem.
@@ -196,9 +197,12 @@ func (w Method) fit(ctx context.Context, s *session.Sample, y []float64,
 		}
 		var f *mixed.Fit
 		var err error
-		if w.Known > 0 {
+		switch {
+		case w.Known > 0:
 			f, err = mixed.SolveKnown(ctx, y, m, blocks[0], w.Known, mixed.Restricted)
-		} else {
+		case w.Few:
+			f, err = mixed.SolveFew(ctx, y, m, blocks)
+		default:
 			f, err = mixed.Solve(ctx, y, m, blocks, mixed.Restricted)
 		}
 		if err != nil {
