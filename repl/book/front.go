@@ -33,11 +33,12 @@ type telling struct {
 	Links  []render.Link
 }
 
-// concluded is a conclusion beside the finding that it rests on.
+// concluded is a conclusion beside what was found on it.
 type concluded struct {
-	Text  string
-	Entry int
-	Rests *telling
+	Text    string
+	Entry   int
+	Rests   *telling
+	Unasked bool // no entry asked about what it is about
 }
 
 // bound is a document put together for writing: what stands first, the entries without what is told once, and
@@ -72,7 +73,7 @@ func (d Document) bind(ctx context.Context) (*bound, error) {
 		b.Leads, b.More = found[:n], found[n:]
 	}
 	for _, c := range d.conclusions() {
-		one := concluded{Text: render.Clean(c.Prose), Entry: c.Number}
+		one := concluded{Text: render.Clean(c.Prose), Entry: c.Number, Unasked: c.unasked}
 		if c.rests != nil {
 			f := d.found(c.rests.Sentence, c.rests.of, b.remarks)
 			one.Rests = &f

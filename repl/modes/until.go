@@ -164,6 +164,7 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	if err != nil {
 		return nil, err
 	}
+	k.Entry.Mode = u.was()
 	unit := u.load.Unit()
 	carried := namedLevels(strengths)
 	k.Entry.Find(hadNothingElse(u.was(), carried, unit, conf))
