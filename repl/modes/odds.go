@@ -54,6 +54,7 @@ func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
 		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
 	}
 	if len(contrasts) > 0 {
+		k.Entry.Find(o.byCounting(k, contrasts[0].gap.Answer.Differs()))
 		k.Entry.Tables = append(k.Entry.Tables, o.contrastTable(contrasts, conf))
 	}
 	k.Entry.Find(page.Say("All terms together, tested against the same chances for all ", o.N,
