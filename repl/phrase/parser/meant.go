@@ -89,7 +89,7 @@ func (p *parser) leaveOut(nodes []pattern.Node) {
 	fitting := p.fitting(s.Args)
 	if len(fitting) == 0 {
 		p.wrongName("no-result", p.place(), "there is no "+orKinds(s.Args)+" yet to take", nil,
-			func() string { return exampleGiving(p.lang, s.Args, p.known) })
+			func() string { return exampleGiving(p.lang, s.Args, "", p.known) })
 		return
 	}
 	p.fill(s, phrase.Name{Text: fitting[len(fitting)-1].Name})

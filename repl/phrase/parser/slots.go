@@ -161,7 +161,7 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 		case line != "":
 			return phrase.Try(line)
 		case len(names) == 0:
-			return exampleGiving(p.lang, kinds, p.known)
+			return exampleGiving(p.lang, kinds, strings.TrimRight(t.Text, "0123456789"), p.known)
 		}
 		return phrase.Meant(typed, names, "there is")
 	})
