@@ -266,7 +266,7 @@ func (o *modeOdds) cautions() []page.Sentence {
 		if o.all {
 			name = "one " + o.column.Column
 		}
-		out = append(out, page.Say("Some levels or values part "+name+" from the rest without exception, and the "+
+		out = append(out, page.Say("Some levels or values separate "+name+" from the rest without exception, and the "+
 			"plain likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little "+
 			"towards even ones."))
 	}

@@ -85,7 +85,7 @@ func endedSo(mode string, ended, cut int) page.Sentence {
 func Scatters(used, other string, usedAICc, otherAICc float64) page.Sentence {
 	d := usedAICc - otherAICc
 	if d != d {
-		return page.Say("There are too few specimens to set the " + proper(used) + " distribution against the " +
+		return page.Say("There are too few specimens to compare the " + proper(used) + " distribution with the " +
 			proper(other) + " one.")
 	}
 	n := page.Num{Value: math.Abs(d), Style: page.Ratio}
@@ -93,7 +93,7 @@ func Scatters(used, other string, usedAICc, otherAICc float64) page.Sentence {
 	used, other = proper(used), proper(other)
 	switch {
 	case math.Abs(d) < 2:
-		return page.Say("These breaks hardly tell the "+used+" distribution from the "+other+" one (AICc ", n,
+		return page.Say("These breaks hardly distinguish the "+used+" distribution from the "+other+" one (AICc ", n,
 			" apart).")
 	case d < 0:
 		return page.Say("The "+used+" distribution suits these breaks better than the "+other+" one (AICc lower by ", n,

@@ -2,6 +2,7 @@ package parser
 
 import (
 	"slices"
+	"strings"
 
 	"breakbook/models/lists"
 	"breakbook/repl/phrase"
@@ -105,10 +106,16 @@ func orKinds(kinds []string) string {
 	return orList(kinds)
 }
 
-// elsewhere says, of a result of another kind, what belongs in its place.
-func elsewhere(kinds []string) string {
+// aMeasure says what belongs in the place of a fit of something else.
+const aMeasure = "; a fit of a measure on terms is needed here"
+
+// elsewhere says, of a result of another kind that was met, what belongs in its place.
+func elsewhere(kinds []string, met string) string {
 	if len(kinds) > mostKinds {
 		return ", which does not belong here"
+	}
+	if slices.Contains(kinds, "fit") && strings.HasPrefix(a(met), a("fit")) {
+		return aMeasure
 	}
 	return "; " + a(orKinds(kinds)) + " is needed here"
 }
