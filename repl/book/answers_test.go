@@ -223,3 +223,25 @@ func TestRemarksAreShownOnce(t *testing.T) {
 			len(entries[0].Findings))
 	}
 }
+
+// An answer from before specimens were set aside says how many are by the end of the book.
+func TestTookPartTellsWhatMovedSince(t *testing.T) {
+	found := answer(2, "compare", "compare1", "g: y", "differs")
+	found.Specimens = &page.Specimens{Used: 36}
+	aside := page.Entry{Number: 3, Kind: "set aside", Series: "g"}
+	d := Document{SetAside: []SetAside{{Series: "g", Specimen: "S3"}, {Series: "h", Specimen: "S1"}}}
+	for _, c := range []struct {
+		entries []page.Entry
+		more    string
+	}{
+		{[]page.Entry{found}, ""},
+		{[]page.Entry{found, {Number: 3, Kind: "set aside", Series: "h"}}, ""},
+		{[]page.Entry{found, aside}, " in entry 2; set aside by the end of the book: 1"},
+	} {
+		d.Entries = c.entries
+		got := strings.Join(d.tookPart([]page.Entry{found}), "|")
+		if want := "g: 36 took part, 0 set aside, 0 left out for a missing value" + c.more; got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
