@@ -1,6 +1,7 @@
 package frames
 
 import (
+	"cmp"
 	"context"
 	"maps"
 	"math"
@@ -23,6 +24,7 @@ type NumberColumn struct {
 	Difference bool               // of temperatures in a new column: the values are differences
 	LnOf       *origin.Logarithm  // of natural logarithms: of what
 	Adjusted   *origin.Adjustment // of what was brought to reference conditions: to which
+	Gauge      string             // the file by whose table they were corrected
 }
 
 // WithNumbers adds columns after the others; one whose name exists takes that column's
@@ -38,7 +40,7 @@ func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Fr
 				" does not have a value for each specimen"}
 		}
 		h := held{Column: Column{Name: c.Name, Label: c.Label, Kind: Number, Unit: c.Unit, Step: c.Step, Made: true,
-			Difference: c.Difference, LnOf: c.LnOf, Adjusted: c.Adjusted}}
+			Difference: c.Difference, LnOf: c.LnOf, Adjusted: c.Adjusted, Gauge: c.Gauge}}
 		h.Header = headerOf(h.Column)
 		if slices.ContainsFunc(c.Values, math.IsNaN) {
 			h.missing = make([]bool, len(c.Values))
@@ -50,6 +52,7 @@ func (f *Frame) WithNumbers(ctx context.Context, columns ...NumberColumn) (_ *Fr
 		if i, ok := next.at[c.Name]; ok {
 			was := next.held[i]
 			h.Role, h.Difference, h.Made, h.From = was.Role, was.Difference, was.Made, was.From
+			h.Gauge = cmp.Or(h.Gauge, was.Gauge)
 			next.held[i], next.columns[i] = h, s
 			continue
 		}

@@ -81,6 +81,8 @@ type Column struct {
 	// it come from the calculation. It is 0 where they are as they were written.
 	Step float64
 
+	Gauge string // the file by whose table it was corrected last, "" for none
+
 	LnOf     *origin.Logarithm  // of numbers that were worked out as natural logarithms: of what
 	Adjusted *origin.Adjustment // of numbers that were brought to reference conditions: to which
 }

@@ -340,6 +340,9 @@ func (l *loop) stopKeeping(ctx context.Context) {
 // when all of it is there.
 func (l *loop) keep(o outcome) {
 	if l.keeper == nil {
+		if o.saved != "" {
+			l.savedOnce, l.inSaved = o.saved, numbersOf(l.session.Entries())
+		}
 		return
 	}
 	l.keeper.discard = l.keeper.discard || o.discard
@@ -355,10 +358,23 @@ func (l *loop) keep(o outcome) {
 // savesTo notes where a book is saved, to be kept up to date there. Only a person at the
 // prompt has that done, not a book that is replayed there.
 func (l *loop) savesTo(path string, e *page.Entry, o *outcome) {
-	if l.keeper != nil && len(l.replaying) == 0 && !l.files.resuming {
-		o.saved = path
+	if len(l.replaying) > 0 || l.files.resuming {
+		return
+	}
+	o.saved = path
+	if l.keeper != nil {
 		e.Find(page.Say("It is kept up to date from now on."))
 	}
+}
+
+// notInSaved says how many entries came after the book was saved where there is no prompt: it was written once.
+func (l *loop) notInSaved() string {
+	after := lists.Count(numbersOf(l.session.Entries()), func(n int) bool { return !slices.Contains(l.inSaved, n) })
+	if l.savedOnce == "" || after == 0 {
+		return ""
+	}
+	return fmt.Sprintf("Caution: %s has what came before it was saved, and not the %s after: put save book last.",
+		l.savedOnce, entriesOf(after))
 }
 
 // takeUp finds the book that resume is to run.

@@ -609,7 +609,8 @@ func TestAJournalThatCannotBeWritten(t *testing.T) {
 	}
 }
 
-// TestSavingInAPipeSavesOnce: without a prompt nothing is kept up to date, and nothing is resumed.
+// TestSavingInAPipeSavesOnce: without a prompt nothing is kept up to date, which is said of what came after, and nothing
+// is resumed.
 func TestSavingInAPipeSavesOnce(t *testing.T) {
 	b := newHarness(t)
 	b.typed(t, "note one\nsave book kept.brk\nnote two\nresume\nforget journal", false)
@@ -620,6 +621,14 @@ func TestSavingInAPipeSavesOnce(t *testing.T) {
 	said := b.err.String()
 	if strings.Count(strings.Join(strings.Fields(said), " "), "is resumed at the prompt only") != 2 {
 		t.Errorf("says %q", said)
+	}
+	if got := b.notInSaved(); !strings.HasSuffix(got, "kept.brk has what came before it was saved, and not the 1 entry "+
+		"after: put save book last.") {
+		t.Errorf("of what came after: %q", got)
+	}
+	b.typed(t, "save book other.brk", false)
+	if got := b.notInSaved(); got != "" {
+		t.Errorf("with the book saved last: %q", got)
 	}
 }
 

@@ -35,6 +35,8 @@ type loop struct {
 	files      files
 	interrupts <-chan os.Signal // Ctrl-C that stops one command; nil where it ends the run
 	keeper     *keeper          // keeps the book on the disk, at the prompt; nil elsewhere
+	savedOnce  string           // the book that was saved last without a prompt; "" for none
+	inSaved    []int            // the numbers of the entries in it
 
 	// givenUp is closed when the command that was stopped last is over and its memory given
 	// back; nil: none was.

@@ -137,6 +137,7 @@ func (c *call) commands(run runner) int {
 		status = l.replayFiles(ctx, c.rest, c.check)
 	case "type":
 		l.feed(ctx, linesOf(strings.NewReader(strings.Join(c.rest, " "))), true, false)
+		l.remark(l.notInSaved())
 	case "help":
 		l.feed(ctx, linesOf(strings.NewReader("help "+strings.Join(c.rest, " "))), true, false)
 	default:
@@ -144,6 +145,7 @@ func (c *call) commands(run runner) int {
 			return l.atPrompt(ctx, c.quiet, "")
 		}
 		l.feed(ctx, linesOf(os.Stdin), false, false)
+		l.remark(l.notInSaved())
 	}
 	return l.status(ctx, status)
 }

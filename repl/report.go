@@ -66,6 +66,12 @@ func reportFiles(ctx context.Context, ask page.Ask, s *session.Session) (_ []boo
 
 func reportedSeries(ctx context.Context, s *session.Session, name string, f *frames.Frame) book.Series {
 	out := book.Series{Name: name, Specimens: f.Len()}
+	for _, c := range f.Columns() {
+		if c.Kind != frames.Text && c.Role != frames.Specimen && c.Role != frames.Order {
+			out.Named = append(out.Named, book.Named{Column: c.Name, Levels: c.Levels,
+				Result: session.OutOfTest(c) != ""})
+		}
+	}
 	for _, span := range f.DateSpans(ctx) {
 		text := span.Column.Label + ": " + span.First
 		if span.Last != span.First {

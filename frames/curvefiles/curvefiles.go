@@ -26,7 +26,7 @@ type Columns struct {
 	Load, Slip string
 	Sheet      string // of each file, which is a workbook then; empty: the likeliest of a workbook
 
-	Specimens func() []string // how the specimens of the series are called; asked only where there is a folder
+	Specimens func() []string // how the specimens of the series are called; asked where there is a folder, or one file
 }
 
 // Words of a header that bear out a slip.
@@ -55,6 +55,7 @@ func Read(ctx context.Context, paths []string, columns Columns, load units.Unit)
 		return nil, nil, err
 	}
 	a := &adding{Curves: &frames.Curves{}, columns: columns, named: map[string]int{}}
+	a.alone = len(paths) == 1 && !slices.Contains(from, true)
 	var folders *Folders
 	if slices.Contains(from, true) {
 		a.naming = namingOf(ctx, paths, columns.Specimens())
@@ -106,6 +107,7 @@ func lookedAt(ctx context.Context, path string) (frames.Source, error) {
 type adding struct {
 	*frames.Curves
 	columns Columns
+	alone   bool           // it is one file that was named itself
 	naming  *naming        // of the files of folders; nil where there is no folder
 	named   map[string]int // the specimens that have a curve, with its place
 }
@@ -132,8 +134,15 @@ func (c *adding) file(ctx context.Context, path string, ofFolder bool) (why stri
 	if err != nil {
 		return "", err
 	}
-	if _, has := f.Column(c.columns.Key); !called && !has {
+	_, has := f.Column(c.columns.Key)
+	if !called && !has {
 		return skippedUnnamed + own, nil
+	}
+	if c.alone && !has && c.columns.Specimens != nil && !slices.Contains(c.columns.Specimens(), own) {
+		named := lists.Mapped(f.Columns(), func(column frames.Column) string { return column.Name })
+		return "", &frames.Error{Code: "no-partners", File: path, Column: c.columns.Key, Word: own, Detail: path +
+			" has no column " + c.columns.Key + ", and is not called after a specimen; its columns are " + strings.Join(named, ", ") +
+			". Of the two columns that name the specimens one has to be called as the other"}
 	}
 	first := len(c.Sources) == 0
 	c.Sources = append(c.Sources, f.Source())

@@ -41,9 +41,11 @@ func againAll(k *session.Call, cmd *phrase.AgainAll) (*session.Outcome, error) {
 type rerun struct {
 	k       *session.Call
 	now     *session.Session
-	answers int // that were compared
-	changed []changedRow
+	answers int          // that were compared
+	changed []changedRow // those that are lost first
+	lost    int          // of them, those that are answered no more
 	failed  []page.Sentence
+	columns []page.Sentence // that are gone, new or in another unit
 	moved   []movedRow
 }
 
@@ -68,6 +70,7 @@ type againValues struct {
 	Entries int `id:"entries"`
 	Answers int `id:"answers" label:"answers compared"`
 	Changed int `id:"changed"`
+	Lost    int `id:"lost" label:"answers that are lost"`
 	New     int `id:"new" label:"specimens that are new"`
 	Gone    int `id:"gone" label:"specimens that are gone"`
 	Failed  int `id:"failed" label:"entries that no longer work"`
@@ -97,6 +100,7 @@ func (r *rerun) entry(was page.Entry) error {
 	if err != nil {
 		r.failed = append(r.failed, page.Say("Entry ", was.Number, " no longer works ("+was.Input+"): "+
 			r.k.Problem(err).Message+"."))
+		r.compare(was, page.Entry{})
 		r.now = r.now.Booked(was, r.now, true)
 		return nil
 	}
@@ -115,19 +119,74 @@ func (r *rerun) entry(was page.Entry) error {
 	return nil
 }
 
-// compare finds the answers of an entry that changed.
+// lostAnswer stands where an answer was.
+const lostAnswer = "no longer answered"
+
+// compare finds the answers of an entry that changed, and those that are lost.
 func (r *rerun) compare(was, is page.Entry) {
-	before, now := answersOf(was), answersOf(is)
-	for _, a := range now {
-		at := slices.IndexFunc(before, func(b answered) bool { return b.what == a.what })
-		if at < 0 {
-			continue
-		}
+	now := answersOf(is)
+	for _, b := range answersOf(was) {
 		r.answers++
-		if before[at].answer != a.answer {
-			r.changed = append(r.changed, changedRow{was.Number, was.Input, a.what, before[at].answer, a.answer})
+		at := slices.IndexFunc(now, func(a answered) bool { return a.what == b.what })
+		switch {
+		case at < 0:
+			row := changedRow{was.Number, was.Input, b.what, b.answer, lostAnswer}
+			r.changed = slices.Insert(r.changed, r.lost, row)
+			r.lost++
+		case b.answer != now[at].answer:
+			r.changed = append(r.changed, changedRow{was.Number, was.Input, b.what, b.answer, now[at].answer})
 		}
 	}
+	r.headers(was, is)
+}
+
+// headers finds the columns of a file that are gone, new or in another unit than they were.
+func (r *rerun) headers(was, is page.Entry) {
+	if was.Kind != "open" || is.Kind != "open" {
+		return
+	}
+	before, now := unitsOf(was), unitsOf(is)
+	var gone []string
+	for _, c := range before {
+		at := slices.IndexFunc(now, func(n [2]string) bool { return n[0] == c[0] })
+		if at < 0 {
+			gone = append(gone, c[0])
+			continue
+		}
+		if unit := now[at][1]; unit != c[1] {
+			r.columns = append(r.columns, page.Say("The unit of "+c[0]+" in "+is.Series+" was ", unitSaid(c[1]),
+				" and is ", unitSaid(unit), ": see that amounts typed without a unit mean what they did."))
+		}
+		now = slices.Delete(now, at, at+1)
+	}
+	fresh := lists.Mapped(now, func(n [2]string) string { return n[0] })
+	if len(gone) > 0 {
+		r.columns = append(r.columns, page.Say("Columns gone from "+is.Series+": "+strings.Join(gone, ", ")+"."))
+	}
+	if len(fresh) > 0 {
+		r.columns = append(r.columns, page.Say("Columns new in "+is.Series+": "+strings.Join(fresh, ", ")+"."))
+	}
+}
+
+// unitsOf are the columns of a file that was opened, each with its unit.
+func unitsOf(e page.Entry) (out [][2]string) {
+	for _, t := range e.Tables {
+		name := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "column" })
+		unit := slices.IndexFunc(t.Columns, func(c page.Column) bool { return c.ID == "unit" })
+		for _, row := range t.Rows {
+			if name >= 0 && unit >= 0 {
+				out = append(out, [2]string{row[name].Text, row[unit].Text})
+			}
+		}
+	}
+	return out
+}
+
+func unitSaid(u string) page.Part {
+	if u == "" {
+		return page.Word("none")
+	}
+	return page.Unit(u)
 }
 
 type answered struct{ what, answer string }
@@ -217,13 +276,18 @@ func (r *rerun) tell(entries int) {
 		}
 		return n
 	}
-	v := againValues{entries, r.answers, len(r.changed), count("new"), count("gone"), len(r.failed)}
-	lead := page.Say("No answer changed: ", r.answers, say.Plural(r.answers, " answer of ", " answers of "), entries,
-		say.Plural(entries, " entry", " entries"))
-	if v.Changed > 0 {
-		lead = page.Say(v.Changed, say.Plural(v.Changed, " answer changed, of ", " answers changed, of "),
-			r.answers, " in ", entries, say.Plural(entries, " entry", " entries"))
+	changed := len(r.changed) - r.lost
+	v := againValues{entries, r.answers, changed, r.lost, count("new"), count("gone"), len(r.failed)}
+	lead := page.Say("No answer changed: ", r.answers, say.Plural(r.answers, " answer of ", " answers of "))
+	switch lost := page.Say(r.lost, say.Plural(r.lost, " answer is lost", " answers are lost")); {
+	case r.lost > 0 && changed > 0:
+		lead = page.Say(lost, " and ", changed, " changed, of ", r.answers, " in ")
+	case r.lost > 0:
+		lead = page.Say(lost, ", of ", r.answers, " in ")
+	case changed > 0:
+		lead = page.Say(changed, say.Plural(changed, " answer changed, of ", " answers changed, of "), r.answers, " in ")
 	}
+	lead = page.Say(lead, entries, say.Plural(entries, " entry", " entries"))
 	if v.New > 0 {
 		lead = page.Say(lead, "; ", v.New, say.Plural(v.New, " specimen is new", " specimens are new"))
 	}
@@ -231,7 +295,7 @@ func (r *rerun) tell(entries int) {
 		lead = page.Say(lead, "; ", v.Gone, say.Plural(v.Gone, " specimen is gone", " specimens are gone"))
 	}
 	e := r.k.Entry
-	e.Findings = append([]page.Sentence{append(lead, page.Word("."))}, r.failed...)
+	e.Findings = slices.Concat([]page.Sentence{append(lead, page.Word("."))}, r.failed, r.columns)
 	for _, c := range r.changed[:min(mostChanges, len(r.changed))] {
 		e.Find(page.Say("Entry ", c.Entry, " ("+c.Command+"): "+c.What+": "+c.Before+" → "+c.Now+"."))
 	}

@@ -77,11 +77,40 @@ func TestAgainAllTellsWhatChanged(t *testing.T) {
 
 	write("specimen,load (N)\na,300\nb,310\n")
 	e = b.run("again all")
-	if got := said(e); !strings.Contains(got, "Entry 2 no longer works (compare load by pins)") {
+	if got := said(e); !strings.HasPrefix(got, "1 answer is lost, of 1 in 4 entries; ") ||
+		!strings.Contains(got, "Entry 2 no longer works (compare load by pins)") ||
+		!strings.Contains(got, "Columns gone from daily: pins.") ||
+		!strings.Contains(got, "Entry 2 (compare load by pins): pair against none: cannot tell → no longer answered.") {
 		t.Errorf("nothing says that entry 2 fails:\n%s", got)
 	}
 	if got := b.s.Entries(); len(got) != 5 || got[1].Input != "compare load by pins" {
 		t.Errorf("the entry that fails is lost: %d entries", len(got))
+	}
+}
+
+// Another unit in the header, and a factor that is called otherwise, are told.
+func TestAgainAllTellsOfHeaders(t *testing.T) {
+	b := newBench(t)
+	write := func(text string) {
+		t.Helper()
+		if err := os.WriteFile("daily.csv", []byte(text), 0o666); err != nil {
+			t.Fatal(err)
+		}
+	}
+	write(grown(12))
+	b.run("open daily.csv", "compare load by pins", "fit load on pins")
+	write(strings.Replace(grown(12), "load (N)", "load (kgf)", 1))
+	if got, want := said(b.run("again all")), "No answer changed: 2 answers of 3 entries. The unit of load in daily "+
+		"was N and is kgf: see that amounts typed without a unit mean what they did. "; !strings.HasPrefix(got, want) {
+		t.Errorf("of another unit: %s", got)
+	}
+	write(strings.Replace(grown(12), "pins", "dowels", 1))
+	got := said(b.run("again all"))
+	for _, want := range []string{"2 answers are lost, of 2 in 3 entries.", "Columns gone from daily: pins.",
+		"Columns new in daily: dowels.", "The unit of load in daily was kgf and is N"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("of another name nothing says %q:\n%s", want, got)
+		}
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/frames"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/session"
@@ -71,7 +72,19 @@ func cautions(k *session.Call, blocksKnown bool) {
 		k.Entry.Warn(blockCautions(k, a.Sample, a.Columns)...)
 	}
 	k.Entry.Cautions = slices.Concat(unbrokenCaution(k), k.Entry.Cautions, modeCautions(k), tradeCautions(k),
-		slopeCautions(k), correctionCautions(k), asideCautions(k))
+		slopeCautions(k), weightCautions(k), correctionCautions(k), asideCautions(k))
+}
+
+// weightCautions warn of an analysis that takes every specimen alike though a column is marked as their weight.
+func weightCautions(k *session.Call) []page.Sentence {
+	a := k.Analysis
+	c, marked := a.Sample.Frame.RoleColumn(frames.Weight)
+	_, isNumber := a.Sample.Frame.Numbers(a.Response.Column.Name)
+	if !marked || isNumber != nil || slices.Contains(a.Columns, c.Name) {
+		return nil
+	}
+	return []page.Sentence{page.Say("This takes every specimen alike, though " + c.Name + " is marked as their weight: a " +
+		"fit takes it where its line ends in weighted by " + c.Name + ", and what is asked of that fit then does.")}
 }
 
 // slopeCautions warn of a response that was brought to reference conditions by slopes that the analysis takes as

@@ -7,12 +7,17 @@ import (
 	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/phrase"
+	"breakbook/repl/phrase/parser"
 	"breakbook/repl/session"
 	"breakbook/repl/session/fitted"
 )
 
 // mostNext is how many lines are offered after a result.
 const mostNext = 3
+
+// fewTried is the number of specimens up to which every line that is offered is tried: of more there are mostly enough
+// for an answer.
+const fewTried = 12
 
 // tellNext offers whole lines that fit a result, on the series it is about.
 func tellNext(k *session.Call, s *session.Session) {
@@ -25,6 +30,9 @@ func tellNext(k *session.Call, s *session.Session) {
 		return
 	}
 	lines := n.lines()
+	if n.frame.Len() <= fewTried {
+		lines = lists.Where(lines, n.works)
+	}
 	k.Entry.Next = lines[:min(mostNext, len(lines))]
 }
 
@@ -51,6 +59,17 @@ func (n *follower) add(do any) {
 	if line := phrase.Line(do); !slices.Contains(n.out, line) {
 		n.out = append(n.out, line)
 	}
+}
+
+// works reports whether a line can be carried out.
+func (n *follower) works(line string) bool {
+	c, err := parser.ParseLine(line, n.s)
+	if err != nil {
+		return false
+	}
+	again := n.k.Quiet(n.s, c, []bool{})
+	_, err = handlerOf(again, c)(again)
+	return err == nil
 }
 
 func (n *follower) lines() []string {
@@ -130,13 +149,21 @@ func (n *follower) opened() {
 	if staged := n.stagedPlan(load.Name); staged != "" {
 		n.add(&phrase.Judge{Plan: phrase.Name{Text: staged}})
 	}
-	n.add(&phrase.Drove{Y: y})
-	if a, ok := n.factor(); ok {
-		n.add(&phrase.Average{ByLevels: phrase.ByLevels{Y: y, A: a}})
+	if load.Kind == frames.Number && n.varies(load.Name) {
+		n.add(&phrase.Drove{Y: y})
+		if a, ok := n.factor(); ok {
+			n.add(&phrase.Average{ByLevels: phrase.ByLevels{Y: y, A: a}})
+		}
 	}
 	if mode, ok := n.frame.RoleColumn(frames.Failure); ok && mode.Kind == frames.Category {
 		n.add(&phrase.DroveMode{Modes: phrase.ColumnRef{Column: mode.Name}})
 	}
+}
+
+// varies reports whether a column has two different numbers.
+func (n *follower) varies(column string) bool {
+	e := n.frame.Extent(n.k.Context, column)
+	return e.Least < e.Most
 }
 
 // stagedPlan is the latest plan in stages for a response, where the series is a test sheet that holds its first

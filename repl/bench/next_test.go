@@ -2,6 +2,7 @@ package bench
 
 import (
 	"bytes"
+	"os"
 	"strings"
 	"testing"
 
@@ -31,6 +32,26 @@ func TestOfferedNextLinesWork(t *testing.T) {
 	}
 	if all := len(phrase.Table); offered < 30*len(entriesFrom(1))/all {
 		t.Errorf("only %d lines are offered after the examples of all commands", offered)
+	}
+}
+
+// Of a few specimens, of loads that are text and of loads that are all alike only what can be asked is offered.
+func TestOnlyWhatCanBeAskedIsOffered(t *testing.T) {
+	for name, c := range map[string]struct{ series, want string }{
+		"three": {"specimen,pins,load (N)\na,none,400\nb,pair,450\nc,pair,440\n", "average load by pins"},
+		"one":   {"specimen,pins,load (N)\na,none,400\n", ""},
+		"alike": {"specimen,pins,load (N)\n" + strings.Repeat("a,none,400\nb,pair,400\n", 10), ""},
+		"text":  {"specimen,pins,load\n" + strings.Repeat("a,none,400 N\nb,pair,high\nc,pair,n.g.\n", 10), ""},
+		"some": {"specimen,pins,load (N)\na,none,400\nb,pair,450\nc,pair,440\nd,none,410\ne,none,390\nf,pair,466\n" +
+			"g,none,402\nh,pair,449\n", "what drove load; average load by pins"},
+	} {
+		b := newBench(t)
+		if err := os.WriteFile(name+".csv", []byte(c.series), 0o666); err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(b.run("open "+name+".csv").Next, "; "); got != c.want {
+			t.Errorf("%s: %q is offered, want %q", name, got, c.want)
+		}
 	}
 }
 

@@ -13,8 +13,9 @@ import (
 // mostFindings is how many findings a report begins with.
 const mostFindings = 6
 
-// Answers are the entries that a report begins with, at most one a response, and at most as many as it
-// begins with findings. Of each response it is
+// Answers are the entries that a report begins with, at most one a question, and at most as many as it begins with
+// findings. The strength of one way of breaking, and what most joints exceed, are questions of their own, of which
+// it is the latest answer; of each response it is
 //
 //   - the latest `what drove`;
 //   - where there is none, the latest result kept under a name whose main finding carries an answer;
@@ -29,15 +30,19 @@ func Answers(entries []page.Entry) []page.Entry {
 		if e.Problem != nil || e.Response == "" || rank(e) == 0 {
 			continue
 		}
-		old, known := best[e.Response]
+		asked := e.Response
+		if ofItsOwn(e) {
+			asked += " " + e.Kind + " " + e.Mode
+		}
+		old, known := best[asked]
 		if !known {
-			order = append(order, e.Response)
+			order = append(order, asked)
 		}
 		if rank(e) >= rank(old) {
-			best[e.Response] = e
+			best[asked] = e
 		}
 	}
-	out := lists.Mapped(order, func(response string) page.Entry { return best[response] })
+	out := lists.Mapped(order, func(asked string) page.Entry { return best[asked] })
 	slices.SortStableFunc(out, func(a, b page.Entry) int { return drove(b) - drove(a) })
 	return out[:min(len(out), mostFindings)]
 }
@@ -47,13 +52,17 @@ func rank(e page.Entry) int {
 	switch {
 	case drove(e) == 1:
 		return 3
-	case len(e.Findings) == 0 || !e.Findings[0].Answers():
+	case len(e.Findings) == 0 || !e.Findings[0].Answers() && !ofItsOwn(e):
 		return 0
 	case e.Name != "":
 		return 2
 	}
 	return 1
 }
+
+// ofItsOwn reports whether an entry tells how strong joints are, which answers by itself, whatever else was asked of
+// the response.
+func ofItsOwn(e page.Entry) bool { return e.Kind == "strength" || e.Kind == "characteristic" }
 
 func drove(e page.Entry) int {
 	if e.Kind == "drove" && len(e.Findings) > 0 {
@@ -158,11 +167,12 @@ func doubtsOf(s page.Sentence) []string {
 	return out
 }
 
-// conclusion is what the user concluded, and the finding on which it rests, of the answers before it on its series,
-// else of all before it.
+// conclusion is what the user concluded, and what was found on it, of the answers before it on its series, else of all
+// before it.
 type conclusion struct {
 	page.Entry
-	rests *finding // nil where nothing was answered before
+	rests   *finding // nil where nothing was answered before that it speaks of
+	unasked bool     // it names columns, and nothing before it answers about any of them
 }
 
 func (d Document) conclusions() []conclusion {
@@ -172,10 +182,13 @@ func (d Document) conclusions() []conclusion {
 	for _, e := range d.Entries {
 		switch {
 		case e.Problem != nil:
-		case e.Kind == "conclude" && of[e.Series] != nil:
-			out = append(out, conclusion{e, restsOn(e.Prose, of[e.Series], d.Options)})
 		case e.Kind == "conclude":
-			out = append(out, conclusion{e, restsOn(e.Prose, all, d.Options)})
+			before := of[e.Series]
+			if before == nil {
+				before = all
+			}
+			rests := d.restsOn(e.Prose, before)
+			out = append(out, conclusion{e, rests, rests == nil && len(d.subjects(e.Prose, false)) > 0})
 		case rank(e) > 0 && e.Response != "":
 			all, of[e.Series] = append(all, e), append(of[e.Series], e)
 		}
@@ -183,33 +196,108 @@ func (d Document) conclusions() []conclusion {
 	return out
 }
 
-// restsOn is the finding that has the most of the numbers of a conclusion; of several that, in this order, tells
-// something, is of an entry that ranks highest, is the latest, and stands first there.
-func restsOn(prose string, answered []page.Entry, o render.Options) *finding {
-	named := numbersIn(prose)
+// restsOn is the finding that answers about the most of the columns that a conclusion names; where it names none, it
+// has a number of it, or is of the kind of response that it speaks of. Of several it is the one that, in this order,
+// has more of its numbers, is of that kind, names more of its results, tells something, is of an entry that ranks
+// highest, is the latest, and stands first there.
+func (d Document) restsOn(prose string, answered []page.Entry) *finding {
+	named, results, numbers := d.subjects(prose, false), d.subjects(prose, true), numbersIn(prose)
+	strength, failing := speaksOf(prose, ofStrength), speaksOf(prose, ofFailing)
 	var best *finding
-	var most [4]int
+	var most [7]int
 	for at, e := range answered {
-		for i, s := range carried(e, o) {
+		fits := 0
+		if mode := d.asksMode(e); strength && !mode || failing && mode {
+			fits = 1
+		}
+		for i, s := range carried(e, d.Options) {
 			if !s.Answers() && len(e.Findings) > 1 && i == 0 && e.Kind == "drove" {
 				continue // its answers come after it
 			}
-			in := numbersIn(render.Sentence(s, o))
-			shared, decided := 0, 0
-			for _, n := range named {
-				if slices.Contains(in, n) {
-					shared++
-				}
+			text := render.Sentence(s, d.Options)
+			about := d.subjects(text, false)
+			if len(about) == 0 {
+				about = d.subjects(e.Input, false)
+			}
+			of, shared, decided := common(named, about), common(numbers, numbersIn(text)), 0
+			came := common(results, d.subjects(text, true))
+			if len(named) > 0 && of == 0 || len(named) == 0 && shared+fits == 0 {
+				continue
 			}
 			if slices.ContainsFunc(s, tells) {
 				decided = 1
 			}
-			if score := [4]int{shared, decided, rank(e), at}; best == nil || slices.Compare(score[:], most[:]) > 0 {
+			if score := [7]int{of, shared, fits, came, decided, rank(e), at}; best == nil ||
+				slices.Compare(score[:], most[:]) > 0 {
 				best, most = &finding{s, e}, score
 			}
 		}
 	}
 	return best
+}
+
+// common counts what is in both.
+func common(a, b []string) int {
+	return lists.Count(a, func(x string) bool { return slices.Contains(b, x) })
+}
+
+// asksMode reports whether an entry asks how specimens broke, and not what they carried.
+func (d Document) asksMode(e page.Entry) bool {
+	return slices.ContainsFunc(d.Series, func(s Series) bool {
+		return slices.ContainsFunc(s.Named, func(c Named) bool {
+			return len(c.Levels) > 0 && e.Response == s.Name+": "+c.Column
+		})
+	})
+}
+
+// subjects are the columns that a text is about, by their names or by one of their levels: the results, or the others.
+func (d Document) subjects(text string, results bool) []string {
+	words := wordsOf(text)
+	var out []string
+	for _, s := range d.Series {
+		for _, c := range s.Named {
+			called := func(l string) bool { return aName.MatchString(l) && l != "none" && inWords(words, l) }
+			is := inWords(words, c.Column) || slices.ContainsFunc(c.Levels, called)
+			if is && c.Result == results && !slices.Contains(out, c.Column) {
+				out = append(out, c.Column)
+			}
+		}
+	}
+	return out
+}
+
+// Words of a conclusion that speak of what joints carry, and of how they break.
+var (
+	ofStrength = []string{"strength", "strong", "stronger", "strongest", "weak", "weaker", "load", "carry", "carries",
+		"hold", "holds", "held", "bear"}
+	ofFailing = []string{"fail", "fails", "failed", "failing", "failure"}
+)
+
+func speaksOf(prose string, words []string) bool {
+	return common(words, wordsOf(prose)) > 0
+}
+
+var aWord, aName = regexp.MustCompile(`[\pL\pN]+`), regexp.MustCompile(`^\pL{3}`)
+
+func wordsOf(text string) []string { return aWord.FindAllString(strings.ToLower(text), -1) }
+
+// inWords reports whether a name stands in a text, word by word: as it is, in the plural or the singular, or cut short,
+// as temp is of temperature.
+func inWords(text []string, name string) bool {
+	parts := wordsOf(name)
+	for i := 0; len(parts) > 0 && i+len(parts) <= len(text); i++ {
+		if slices.EqualFunc(text[i:i+len(parts)], parts, sameWord) {
+			return true
+		}
+	}
+	return false
+}
+
+func sameWord(a, b string) bool {
+	if len(a) > len(b) {
+		a, b = b, a
+	}
+	return a == b || strings.HasPrefix(b, a) && (len(a) > 3 || len(a) == 3 && b == a+"s")
 }
 
 // tells reports whether a part of a finding is an answer, and not that nobody can tell.

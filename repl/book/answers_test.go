@@ -31,6 +31,12 @@ func answer(n int, kind, name, response string, findings ...string) page.Entry {
 	return e
 }
 
+// until is an entry that tells the strength of one way of breaking.
+func until(e page.Entry, mode string) page.Entry {
+	e.Mode = mode
+	return e
+}
+
 // A report begins with what drove each response, else with its last kept result, else with its last answer; what drove
 // comes before the others, which stand in the order in which they were first answered.
 func TestReportBeginsWithAnswers(t *testing.T) {
@@ -53,6 +59,12 @@ func TestReportBeginsWithAnswers(t *testing.T) {
 		{"what drove it, the latest", []page.Entry{answer(1, "drove", "drove1", "gates: load", "(old)"),
 			answer(2, "drove", "drove2", "gates: load", "(new)"), answer(3, "fit", "fit1", "gates: load", "differs"),
 			failed}, "2"},
+		{"strengths of two ways of breaking, and a limit, beside what drove it", []page.Entry{
+			until(answer(1, "strength", "strength1", "gates: load", "(old)", "differs"), "glue"),
+			until(answer(2, "strength", "strength2", "gates: load", "(new)", "differs"), "glue"),
+			until(answer(3, "strength", "strength3", "gates: load", "(wood)"), "wood"),
+			answer(4, "characteristic", "characteristic1", "gates: load", "(limits)"),
+			answer(5, "drove", "drove1", "gates: load", "(new)")}, "5 2 3 4"},
 		{"several responses", []page.Entry{answer(1, "fit", "fit1", "gates: load", "differs"),
 			answer(2, "compare", "compare1", "spring: load", "differs"),
 			answer(3, "drove", "drove1", "gates: failure", "(none)"),
@@ -101,7 +113,7 @@ func TestLeadingFindings(t *testing.T) {
 // A conclusion rests on the latest answer before it on its own series, else on the latest.
 func TestConclusionsRestOnAnswers(t *testing.T) {
 	concluded := func(n int, series string) page.Entry {
-		return page.Entry{Number: n, Kind: "conclude", Series: series, Prose: "So be it."}
+		return page.Entry{Number: n, Kind: "conclude", Series: series, Prose: "One is stronger."}
 	}
 	d := Document{Entries: []page.Entry{concluded(1, "gates"), answer(2, "fit", "fit1", "gates: load", "differs"),
 		answer(3, "fit", "fit2", "spring: load", "differs"), concluded(4, "gates"), concluded(5, "spring"),
@@ -119,29 +131,45 @@ func TestConclusionsRestOnAnswers(t *testing.T) {
 	}
 }
 
-// A conclusion rests on the finding with its numbers, else on what was told and not on what nobody can tell, and there
-// on what drove a response before others.
+// A conclusion rests on the finding about the columns it names, with its numbers, else on what was told and not on what
+// nobody can tell, and there on what drove a response before others; where nothing answers about them, no entry asked.
 func TestConclusionsRestOnTheirNumbers(t *testing.T) {
 	drove := answer(1, "drove", "drove1", "g: load", "differs")
 	drove.Findings = []page.Sentence{page.Say("What drove load: pins."),
 		page.Say("pins pair: 137 N more than none: ", page.Verdict{Words: "differs", Of: "pins: none, pair"}, "."),
-		page.Say("pins one: 21 N more than none: ", page.Verdict{Words: "differs", Of: "pins: none, one"}, ".")}
+		page.Say("pins one: 21 N more than none: ", page.Verdict{Words: "differs", Of: "pins: none, one"}, "."),
+		page.Say(page.Verdict{Words: "No difference worth having"}, ": cure_temp.")}
 	compare := answer(2, "compare", "compare1", "g: load", "differs")
+	compare.Input = "compare load by pins"
 	unknown := answer(3, "drove", "drove2", "g: failure", "cannot tell")
+	odds := answer(4, "odds", "odds1", "g: failure", "differs")
+	odds.Input = "odds failure is glue on pins"
+	d := Document{Series: []Series{{Name: "g", Named: []Named{{Column: "pins", Levels: []string{"none", "one", "pair"}},
+		{Column: "cure_temp"}, {Column: "board", Levels: []string{"B1", "B2"}}, {Column: "load", Result: true},
+		{Column: "failure", Levels: []string{"glue", "wood"}, Result: true}}}}}
 	for _, c := range []struct {
 		prose, on string
 	}{
 		{"Pair pins carry 137 N more.", "1: pins pair: 137 N more than none: differs."},
 		{"One pin carries 21 N more.", "1: pins one: 21 N more than none: differs."},
-		{"Pin the joints with a pair.", "1: pins pair: 137 N more than none: differs."},
+		{"The joint with a pair is stronger.", "1: pins pair: 137 N more than none: differs."},
+		{"With pins, the glue fails less.", "4: 4 differs."},
+		{"Cure temperature does not matter.", "1: No difference worth having: cure_temp."},
+		{"137 N are enough.", "1: pins pair: 137 N more than none: differs."},
+		{"Boards matter little.", "unasked"},
+		{"So be it.", ""},
 	} {
-		got := restsOn(c.prose, []page.Entry{drove, compare, unknown}, render.Options{})
-		if on := fmt.Sprintf("%d: %s", got.of.Number, render.Sentence(got.Sentence, render.Options{})); on != c.on {
+		d.Entries = []page.Entry{drove, compare, unknown, odds, {Number: 5, Kind: "conclude", Series: "g", Prose: c.prose}}
+		got, on := d.conclusions()[0], ""
+		if got.unasked {
+			on = "unasked"
+		}
+		if got.rests != nil {
+			on = fmt.Sprintf("%d: %s", got.rests.of.Number, render.Sentence(got.rests.Sentence, render.Options{}))
+		}
+		if on != c.on {
 			t.Errorf("%q rests on %q, want %q", c.prose, on, c.on)
 		}
-	}
-	if got := restsOn("So be it.", []page.Entry{unknown}, render.Options{}); got.of.Number != 3 {
-		t.Errorf("rests on entry %d, want the only one", got.of.Number)
 	}
 }
 
@@ -193,5 +221,27 @@ func TestRemarksAreShownOnce(t *testing.T) {
 	if len(first) != 2 || len(others) != 2 || len(entries[0].Findings) != 2 {
 		t.Errorf("%d about the answers and %d others; the book's own entry has %d findings", len(first), len(others),
 			len(entries[0].Findings))
+	}
+}
+
+// An answer from before specimens were set aside says how many are by the end of the book.
+func TestTookPartTellsWhatMovedSince(t *testing.T) {
+	found := answer(2, "compare", "compare1", "g: y", "differs")
+	found.Specimens = &page.Specimens{Used: 36}
+	aside := page.Entry{Number: 3, Kind: "set aside", Series: "g"}
+	d := Document{SetAside: []SetAside{{Series: "g", Specimen: "S3"}, {Series: "h", Specimen: "S1"}}}
+	for _, c := range []struct {
+		entries []page.Entry
+		more    string
+	}{
+		{[]page.Entry{found}, ""},
+		{[]page.Entry{found, {Number: 3, Kind: "set aside", Series: "h"}}, ""},
+		{[]page.Entry{found, aside}, " in entry 2; set aside by the end of the book: 1"},
+	} {
+		d.Entries = c.entries
+		got := strings.Join(d.tookPart([]page.Entry{found}), "|")
+		if want := "g: 36 took part, 0 set aside, 0 left out for a missing value" + c.more; got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
 	}
 }

@@ -34,10 +34,18 @@ type Document struct {
 // Series is one series of specimens as a report tells of it.
 type Series struct {
 	Name      string
+	Named     []Named    // what a conclusion can be about
 	Specimens int        // those set aside included
 	Dates     []string   // "tested on: 2026-11-03 to 2026-11-14", one a column of dates
 	Rows      page.Table // the specimens; without rows where they are too many for a page
 	CSV       []byte     // the same as a file; nil where it is too long for a page
+}
+
+// Named is a column with what it is called by.
+type Named struct {
+	Column string
+	Levels []string // none of a number
+	Result bool     // it came out of the test
 }
 
 // Method says in words how the results of a kind are worked out.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
 )
@@ -33,11 +34,12 @@ type telling struct {
 	Links  []render.Link
 }
 
-// concluded is a conclusion beside the finding that it rests on.
+// concluded is a conclusion beside what was found on it.
 type concluded struct {
-	Text  string
-	Entry int
-	Rests *telling
+	Text    string
+	Entry   int
+	Rests   *telling
+	Unasked bool // no entry asked about what it is about
 }
 
 // bound is a document put together for writing: what stands first, the entries without what is told once, and
@@ -58,7 +60,7 @@ func (d Document) bind(ctx context.Context) (*bound, error) {
 		return nil, err
 	}
 	answers := Answers(d.Entries)
-	b.front = front{Title: d.title(), Signed: d.signed(), Question: d.question(), Took: tookPart(answers)}
+	b.front = front{Title: d.title(), Signed: d.signed(), Question: d.question(), Took: d.tookPart(answers)}
 	for _, s := range d.Series {
 		b.Tested = append(b.Tested, testedLine(s))
 	}
@@ -72,7 +74,7 @@ func (d Document) bind(ctx context.Context) (*bound, error) {
 		b.Leads, b.More = found[:n], found[n:]
 	}
 	for _, c := range d.conclusions() {
-		one := concluded{Text: render.Clean(c.Prose), Entry: c.Number}
+		one := concluded{Text: render.Clean(c.Prose), Entry: c.Number, Unasked: c.unasked}
 		if c.rests != nil {
 			f := d.found(c.rests.Sentence, c.rests.of, b.remarks)
 			one.Rests = &f
@@ -117,8 +119,9 @@ func testedLine(s Series) string {
 	return text
 }
 
-// tookPart says how many specimens the answers rest on, once for each series and count.
-func tookPart(answers []page.Entry) []string {
+// tookPart says how many specimens the answers rest on, once for each series and count, and of answers from before
+// specimens were set aside or brought back that they are.
+func (d Document) tookPart(answers []page.Entry) []string {
 	var out []string
 	for _, e := range answers {
 		s := e.Specimens
@@ -127,11 +130,23 @@ func tookPart(answers []page.Entry) []string {
 		}
 		text := fmt.Sprintf("%s: %d took part, %d set aside, %d left out for a missing value",
 			render.Clean(e.Series), s.Used, s.SetAside, s.Missing)
+		if d.movedSince(e) {
+			text += fmt.Sprintf(" in entry %d; set aside by the end of the book: %d", e.Number,
+				lists.Count(d.SetAside, func(a SetAside) bool { return a.Series == e.Series }))
+		}
 		if !slices.Contains(out, text) {
 			out = append(out, text)
 		}
 	}
 	return out
+}
+
+// movedSince reports whether specimens of the series of an entry were set aside or brought back after it.
+func (d Document) movedSince(e page.Entry) bool {
+	return slices.ContainsFunc(d.Entries, func(later page.Entry) bool {
+		return later.Number > e.Number && later.Problem == nil && later.Series == e.Series &&
+			(later.Kind == "set aside" || later.Kind == "bring back")
+	})
 }
 
 // shared are the remarks that concern the answers, and the others.

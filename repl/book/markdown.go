@@ -124,7 +124,10 @@ func markFront(w *bytes.Buffer, b *bound, names []string, o render.Options) {
 	for _, c := range b.Conclusions {
 		fmt.Fprintf(w, "%s\n\n", render.Escape(c.Text))
 		if f := c.Rests; f != nil {
-			fmt.Fprintf(w, "It rests on: %s\n\n", strings.TrimSpace(render.Escape(f.Text)+" "+markFrom(*f)))
+			fmt.Fprintf(w, "What was found on it: %s\n\n", strings.TrimSpace(render.Escape(f.Text)+" "+markFrom(*f)))
+		}
+		if c.Unasked {
+			w.WriteString("No entry asked this.\n\n")
 		}
 	}
 	if len(b.Took) > 0 {

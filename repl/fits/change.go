@@ -49,8 +49,7 @@ func (t describer) change() (effect, bool, error) {
 		finding = g.Kink(along, page.In(c.At, v.Unit), at(hi), slope,
 			page.Num{Value: c.SizeLow}, page.Num{Value: c.SizeHigh})
 	}
-	out := effect{term: t.term, sentences: []page.Sentence{finding}, clear: math.Abs(c.Size) / c.SizeSE,
-		mains: t.mains(g, finding)}
+	out := effect{term: t.term, sentences: []page.Sentence{finding}, clear: math.Inf(1), mains: t.mains(g, finding)}
 	if g.Answer.Differs() && !steady(c) {
 		out.sentences = append(out.sentences, whereFinding(c, along, at))
 	}

@@ -25,7 +25,7 @@ type effect struct {
 	mains     []session.Answer
 }
 
-// tellInOrder makes the effects the entry's findings, the clearest first.
+// tellInOrder makes the effects the entry's findings: a change whose place was looked for, then the clearest first.
 func tellInOrder(k *session.Call, effects []effect) []session.Answer {
 	sorted := slices.Clone(effects)
 	slices.SortStableFunc(sorted, func(a, b effect) int { return cmp.Compare(b.clear, a.clear) })

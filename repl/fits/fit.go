@@ -125,6 +125,9 @@ func firstFit(k *session.Call) bool {
 func explainedFinding(f *fitted.Fit, first bool) page.Sentence {
 	residual := page.Say("residual sd", page.If(first, " (of measured less expected)"), " is ",
 		page.In(f.Sigma, f.Y.Unit()))
+	if f.Method.Weight.Column != "" {
+		residual = append(residual, page.Word(", of a specimen of weight 1"))
+	}
 	if f.Method.Resistant {
 		return page.Say("The ", residual, ", without the specimens that lie far off.")
 	}

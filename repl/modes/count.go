@@ -164,7 +164,7 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	}
 	most, held := c.mostBroken(k.Context)
 	finding := modesCounted(c.mode.Column, c.by.Column, answer == verdict.Differs, t.Exact, t.Error, t.Tables, most)
-	k.Entry.Findings = []page.Sentence{finding}
+	k.Entry.Find(finding, c.byOdds(k, answer == verdict.Differs))
 	k.Entry.Tables = []page.Table{c.table()}
 	figures, tried := countFigures{Exact: t.Exact, ChiSquare: t.ChiSquare, DF: t.DF, P: t.P}, "every table"
 	if t.Tables > 0 {

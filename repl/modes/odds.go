@@ -54,6 +54,7 @@ func OddsOf(k *session.Call, cmd *phrase.Odds) (*session.Outcome, error) {
 		mains = append(mains, session.Answer{Key: c.key, Gap: c.gap, Finding: c.finding})
 	}
 	if len(contrasts) > 0 {
+		k.Entry.Find(o.byCounting(k, contrasts[0].gap.Answer.Differs()))
 		k.Entry.Tables = append(k.Entry.Tables, o.contrastTable(contrasts, conf))
 	}
 	k.Entry.Find(page.Say("All terms together, tested against the same chances for all ", o.N,
@@ -265,7 +266,7 @@ func (o *modeOdds) cautions() []page.Sentence {
 		if o.all {
 			name = "one " + o.column.Column
 		}
-		out = append(out, page.Say("Some levels or values part "+name+" from the rest without exception, and the "+
+		out = append(out, page.Say("Some levels or values separate "+name+" from the rest without exception, and the "+
 			"plain likelihood would go on for ever. It was penalised (Firth 1993), which draws chances a little "+
 			"towards even ones."))
 	}

@@ -168,7 +168,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 	for _, name := range columns {
 		if only, is := onlyLevel(k.Context, s, name); is && len(names) > 0 {
 			return page.Refuse(page.CodeTooFewBreaks, u.mode.At, "of "+name+" only "+only+" has 3 specimens in which "+
-				u.was()+", so there is nothing to set it against", "leave "+name+
+				u.was()+", so there is no level to compare it with", "leave "+name+
 				" out of the terms, or break more specimens")
 		}
 	}

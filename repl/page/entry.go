@@ -10,6 +10,7 @@ type Entry struct {
 	Name      string     // the result's name ("fit1"), if it has one
 	Series    string     // the series it was computed on, if any
 	Response  string     // the measure that it put one more question to, as the book counts them; "" for none
+	Mode      string     // the way of breaking whose strength it tells ("failure was glue"); "" for none
 	Specimens *Specimens // how many specimens took part; nil where nothing was counted
 	LeftOut   []LeftOut  // the first of those that took no part because a value is missing
 	Findings  []Sentence // the main one first

@@ -63,15 +63,15 @@ var Pointers = []Pointer{
 	point("save, export, keep, save as, save to, write, report", "save book"),
 	point("export, save, write, write report, print, publish", "report"),
 	point("run, execute, play, open", "replay"),
-	point("repeat, redo, update", "again"),
+	point("repeat, update", "again"),
 	point("back, revert, oops", "undo"),
 	point("leave, stop, bye, end, exit program", "quit"),
 	point("?, manual, commands", "help"),
 	point("comment, remark", "note"),
 }
 
-// Pointed are the first words of the one command of ours that an everyday word stands for; "" where there are none,
-// or several.
+// Pointed are the first words of the one command of ours that everyday words stand for; "" where there are none, or
+// several.
 func Pointed(word string) string {
 	var to []string
 	for _, p := range Pointers {

@@ -72,7 +72,7 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 		}
 	}
 	next, err := f.WithNumbers(k.Context, frames.NumberColumn{Name: column.Name, Label: column.Label, Unit: g.unit,
-		Values: after, Step: notation.StepAt(k.Context, after, f.Digits(k.Context, column.Name))})
+		Values: after, Gauge: file.Path, Step: notation.StepAt(k.Context, after, f.Digits(k.Context, column.Name))})
 	if err != nil {
 		return nil, err
 	}
@@ -89,6 +89,8 @@ func Calibrate(k *session.Call, cmd *phrase.Calibrate) (*session.Outcome, error)
 	k.Entry.Warn(page.If(len(outside) > 0, len(outside), say.Plural(len(outside), " reading lies", " readings lie")+
 		" outside what the table covers (", read(g.From), " to ", read(g.To),
 		"); the line at its end was carried on for "+say.Listed(outside)+"."))
+	k.Entry.Warn(page.If(column.Gauge != "", column.Name+" was corrected by the table of "+column.Gauge+
+		" before, and now it is so twice. To take this back, type: undo"))
 	k.Entry.Warn(page.If(f.Curves() != nil, "Only "+column.Name+
 		" was corrected; the load-slip readings and the figures from them are as read."))
 	k.Entry.Warn(g.cautions()...)

@@ -84,6 +84,9 @@ func readings(k *session.Call, f *frames.Frame, cmd *phrase.ReadCurves) (*frames
 	}
 	if fe, ok := err.(*frames.Error); ok {
 		at := files.At
+		if fe.Code == "no-partners" && fe.Word != "" { // a file without the key
+			return nil, nil, session.WithPlace(fe, cmd.Key.At)
+		}
 		for i, path := range paths {
 			if path == fe.File || filepath.Dir(fe.File) == filepath.Clean(path) {
 				at = files.Paths[i].At

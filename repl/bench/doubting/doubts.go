@@ -37,6 +37,7 @@ type inquiry struct {
 	more    map[string]*modes.Likelihood // that, with a column outside it
 	typed   *phrase.Fit                  // the command that makes it
 	factors []string                     // the columns whose differences are answered
+	drawnIn bool                         // the series are a term because past ones were drawn in
 	found   []page.Doubt
 	allowed page.Sentence // that boards were allowed for and nothing changed; nil: not so
 	known   bool          // boards are allowed for, or told as a doubt

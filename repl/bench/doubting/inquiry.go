@@ -4,6 +4,7 @@ import (
 	"slices"
 	"sync"
 
+	"breakbook/frames"
 	"breakbook/models/compare"
 	"breakbook/models/lists"
 	"breakbook/models/verdict"
@@ -32,6 +33,10 @@ func inquire(k *session.Call, o *session.Outcome, by Bench) (*inquiry, error) {
 		copied := *typed
 		copied.As = nil
 		q.fit, q.typed, q.factors = f, &copied, f.Columns()
+		if c := o.Keeps.Command; c != nil {
+			own, is := c.Do.(*phrase.Fit)
+			q.drawnIn = is && own.Past != nil && !slices.ContainsFunc(own.Terms.List, ofSeries)
+		}
 		if !asked { // but for boards and days, which are only allowed for
 			q.factors = slices.DeleteFunc(q.factors, func(c string) bool { return len(q.keysOf(c)) == 0 })
 		}
@@ -272,4 +277,9 @@ func (q *inquiry) inTheirWords(all []session.Answer) []session.Answer {
 		}
 	}
 	return out
+}
+
+// ofSeries reports whether a term is about which series a specimen is of.
+func ofSeries(t phrase.Term) bool {
+	return slices.ContainsFunc(t.Factors, func(f phrase.Factor) bool { return f.Column.Column == frames.SeriesColumn })
 }

@@ -326,7 +326,8 @@ func isOfTerm(key, term string) bool {
 }
 
 // manyAsked applies Holm's correction over the factors of one fit: an answer that it does not
-// bear out is one that chance often gives to somebody who asks about many. A number with its bend is one.
+// bear out is one that chance often gives to somebody who asks about many. A number with its bend is one; past series that were
+// drawn in are allowed for, and nobody asked about them.
 func (q *inquiry) manyAsked() error {
 	if q.k.Entry.Kind != "fit" || !q.testable() || len(q.fit.Model().Terms) < 2 {
 		return nil
@@ -341,7 +342,7 @@ func (q *inquiry) manyAsked() error {
 	for _, s := range a.Sources {
 		t := q.fit.Model().Terms[s.Term]
 		c, ok := q.k.Analysis.Sample.Frame.Column(q.fit.Model().Variables[t.Factors[0].Variable].Name)
-		if ok && c.Role == frames.Given || math.IsNaN(s.P) {
+		if ok && (c.Role == frames.Given || c.Name == frames.SeriesColumn && q.drawnIn) || math.IsNaN(s.P) {
 			continue
 		}
 		if c := q.fit.Change; c != nil && c.Term == s.Term {

@@ -78,12 +78,12 @@ func readExample(l *phrase.Language, e *phrase.Entry) *parser {
 	return nil
 }
 
-// exampleGiving is the example of the first command that gives a result of one of
-// the kinds, or "".
-func exampleGiving(l *phrase.Language, kinds []string, k phrase.Known) string {
+// exampleGiving is the example of the first command that gives a result of one of the kinds, or, where any will do,
+// whose results are called so; or "".
+func exampleGiving(l *phrase.Language, kinds []string, called string, k phrase.Known) string {
 	for i := range l.Commands() {
 		e := l.Commands()[i].Entry
-		if e.Result != "" && (len(kinds) == 0 || slices.Contains(kinds, e.Kind)) {
+		if e.Result != "" && (len(kinds) == 0 && e.Result == called || slices.Contains(kinds, e.Kind)) {
 			return phrase.Try(example(l, e, k))
 		}
 	}

@@ -1,6 +1,8 @@
 package parser
 
 import (
+	"errors"
+	"strings"
 	"testing"
 
 	"breakbook/repl/phrase"
@@ -22,3 +24,28 @@ func TestResultsAreNamedInWords(t *testing.T) {
 		}
 	}
 }
+
+// What is unknown is led to by all the everyday words that a line starts with, and never to a command that takes
+// nothing where more was typed; a result that no command keeps, to none.
+func TestHintsAnswerWhatWasTyped(t *testing.T) {
+	k := noResults{newBench()}
+	for typed, want := range map[string]string{
+		"leave out S3": "type set aside for it, for example ",
+		"leave S3":     "",
+		"show plan1":   "Try: plan load by ",
+		"show fit1":    "Try: fit load on ",
+		"show allot1":  "",
+	} {
+		_, err := Parse(phrase.Piece{Text: typed, At: 1}, k)
+		var e *phrase.Error
+		if !errors.As(err, &e) || !strings.HasPrefix(e.Hint, want) || want == "" && strings.Contains(e.Hint, "quit") ||
+			want == "" && strings.HasPrefix(e.Hint, "Try: ") {
+			t.Errorf("%s: %+v, want the hint %q", typed, e, want)
+		}
+	}
+}
+
+// noResults is a session without results.
+type noResults struct{ phrase.Known }
+
+func (noResults) Results() []phrase.KnownResult { return nil }

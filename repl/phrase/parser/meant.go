@@ -2,6 +2,7 @@ package parser
 
 import (
 	"slices"
+	"strings"
 
 	"breakbook/models/lists"
 	"breakbook/repl/phrase"
@@ -89,7 +90,7 @@ func (p *parser) leaveOut(nodes []pattern.Node) {
 	fitting := p.fitting(s.Args)
 	if len(fitting) == 0 {
 		p.wrongName("no-result", p.place(), "there is no "+orKinds(s.Args)+" yet to take", nil,
-			func() string { return exampleGiving(p.lang, s.Args, p.known) })
+			func() string { return exampleGiving(p.lang, s.Args, "", p.known) })
 		return
 	}
 	p.fill(s, phrase.Name{Text: fitting[len(fitting)-1].Name})
@@ -105,10 +106,16 @@ func orKinds(kinds []string) string {
 	return orList(kinds)
 }
 
-// elsewhere says, of a result of another kind, what belongs in its place.
-func elsewhere(kinds []string) string {
+// aMeasure says what belongs in the place of a fit of something else.
+const aMeasure = "; a fit of a measure on terms is needed here"
+
+// elsewhere says, of a result of another kind that was met, what belongs in its place.
+func elsewhere(kinds []string, met string) string {
 	if len(kinds) > mostKinds {
 		return ", which does not belong here"
+	}
+	if slices.Contains(kinds, "fit") && strings.HasPrefix(a(met), a("fit")) {
+		return aMeasure
 	}
 	return "; " + a(orKinds(kinds)) + " is needed here"
 }

@@ -124,15 +124,25 @@ func withExample(l *phrase.Language, p *parser) error {
 func unknownCommand(l *phrase.Language, in []rune, t scan.Token, k phrase.Known) *phrase.Error {
 	e := &phrase.Error{Code: "unknown-command", Message: "there is no command " + shown(string(in[t.Start:t.End])),
 		At: t.Start + 1, Hint: mend(l, phrase.NoCommand, "", "")}
-	if lead := phrase.Pointed(t.Text); lead != "" {
+	if lead, more := pointed(in); lead != "" {
 		for _, c := range l.Commands() {
-			if strings.Join(pattern.Leading(c.Nodes), " ") == lead {
+			if all := pattern.Leading(c.Nodes); strings.Join(all, " ") == lead && (len(c.Nodes) > len(all) || !more) {
 				e.Hint = "type " + lead + " for it, for example " + example(l, c.Entry, k)
 				break
 			}
 		}
 	}
 	return e
+}
+
+// pointed are the words of ours for the everyday ones that a line starts with, the most of them first, and whether more
+// follows them.
+func pointed(in []rune) (lead string, more bool) {
+	toks := scan.Tokens(in)
+	for n := min(3, len(toks)-1); n > 0 && lead == ""; n-- {
+		lead, more = phrase.Pointed(string(in[toks[0].Start:toks[n-1].End])), len(toks)-1 > n
+	}
+	return lead, more
 }
 
 // failure ranks, for errors at the same place: the more telling one wins.

@@ -159,6 +159,9 @@ func (f Fault) Completed() string {
 			if held, ok = p.cmd.Held(q.out.Do, s.Name); !ok || !slices.Contains(fromExamples, s.Kind) {
 				return ""
 			}
+			if c, is := held.(phrase.ColumnRef); is && s.Name == "series" && c.Column != "series" {
+				return "" // the levels of another column are no series
+			}
 		}
 		p.cmd.Set(do, s.Name, held)
 	}

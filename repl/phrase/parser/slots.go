@@ -142,8 +142,13 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 		return phrase.Name{Text: names[k], At: at}, true
 	}
 	if k := p.findName(p.i-1, lists.Mapped(all, func(r phrase.KnownResult) string { return r.Name })); k >= 0 {
-		p.wrongName("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+elsewhere(kinds), names,
-			func() string { return phrase.Meant(typed, names, "there is") })
+		p.wrongName("wrong-kind", at, all[k].Name+" is "+a(all[k].Kind)+elsewhere(kinds, all[k].Kind), names,
+			func() string {
+				if len(names) == 0 && strings.HasPrefix(elsewhere(kinds, all[k].Kind), aMeasure) {
+					return phrase.Try("show " + phrase.Typed(all[k].Name))
+				}
+				return phrase.Meant(typed, names, "there is")
+			})
 		return phrase.Name{Text: all[k].Name, At: at}, true
 	}
 	names = slices.DeleteFunc(names, func(name string) bool { // a list names each once
@@ -161,7 +166,7 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 		case line != "":
 			return phrase.Try(line)
 		case len(names) == 0:
-			return exampleGiving(p.lang, kinds, p.known)
+			return exampleGiving(p.lang, kinds, strings.TrimRight(t.Text, "0123456789"), p.known)
 		}
 		return phrase.Meant(typed, names, "there is")
 	})

@@ -201,7 +201,10 @@ func readPercent(p *parser, s pattern.Slot) (any, bool) {
 		p.wrong("expected-percent", at, "a percentage between 0% and 100% is needed here, not "+t.Text, "")
 	case !p.mark("%"):
 		hint := "did you mean " + t.Text + "%?"
-		if t.Number < 1 {
+		switch {
+		case t.Number < 50 && (s.Name == "confidence" || s.Name == "level"):
+			hint = "an interval has 50% to 99.99%, such as 95%"
+		case t.Number < 1:
 			hint = ""
 		}
 		p.wrong("expected-percent", at, t.Text+" is not a percentage", hint)

@@ -193,7 +193,8 @@ func (s *search) expand(st state) {
 			return
 		}
 		if s.loses(st.line) || !st.pointed && s.forsakes(st.line) ||
-			!conditioned.MatchString(s.typed) && leavesOneLevel(c) {
+			!conditioned.MatchString(s.typed) && leavesOneLevel(c) ||
+			perLevel.MatchString(s.typed) && c.Clauses().Each == nil {
 			return
 		}
 		st.goal = c
@@ -253,6 +254,9 @@ func (s *search) forsakes(line string) bool {
 // conditioned is a line in which a condition was typed.
 var conditioned = regexp.MustCompile(`(?i)\bfor\b`)
 
+// perLevel is a line that asks once per level of a column.
+var perLevel = regexp.MustCompile(`(?i)\beach of\b`)
+
 // leavesOneLevel reports whether the condition of a command leaves one level of a column that it compares or has among
 // its terms: nothing would be left to ask.
 func leavesOneLevel(c *phrase.Command) bool {
@@ -297,9 +301,12 @@ func (s *search) strange(st state, c *phrase.Command) int {
 	if put("encoding") || put("sheet") && !slices.ContainsFunc(c.Files, inBook) {
 		cost += 2 * erased
 	}
+	if s.refused(c) {
+		return most + 1
+	}
 	for _, f := range c.Files {
 		switch {
-		case !phrase.FitsEnding(c.Entry, f.Path):
+		case !phrase.FitsEnding(c.Entry, f.Path), len(c.Files) > 1 && !strings.Contains(f.Path, "."):
 			cost += 2 * erased
 		case slices.Contains(s.names(), f.Path):
 			cost += 2 * erased
@@ -316,6 +323,23 @@ func (s *search) strange(st state, c *phrase.Command) int {
 		}
 	}
 	return cost
+}
+
+// refused reports whether a command that reads would be refused: a confidence that is none of an interval, and how
+// specimens failed as a factor of what they carried.
+func (s *search) refused(c *phrase.Command) bool {
+	confidence := c.Clauses().Confidence
+	if set, is := c.Do.(*phrase.SetConfidence); is {
+		confidence = &set.Level
+	}
+	if confidence != nil && (confidence.Value < 0.5 || confidence.Value > 0.9999) {
+		return true
+	}
+	failure := s.known.RoleColumn(s.known.Current(), "failure")
+	terms, _ := phrase.Part[phrase.Terms](c)
+	return failure != "" && slices.ContainsFunc(terms.List, func(t phrase.Term) bool {
+		return slices.ContainsFunc(t.Factors, func(f phrase.Factor) bool { return f.Column.Column == failure })
+	})
 }
 
 // edit is a change of a line: the characters from one to another, and what takes their place.

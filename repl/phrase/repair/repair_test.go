@@ -58,6 +58,13 @@ func TestOneLineIsMeant(t *testing.T) {
 		"open":                                              "",
 		"":                                                  "",
 		"load pins":                                         "",
+		"confidence 1.5":                                    "", // no interval has that
+		"confidence 90":                                     "confidence 90%",
+		"agree":                                             "", // no column of them is of series
+		"redo":                                              "",
+		"read curves k.csv by probe":                        "", // probe is no file
+		"share out load on pins each of density":            "", // what is asked per level stays so
+		"fit load until failure is wood with series gates":  "", // how they failed is no factor
 		"suggest 4 separating glue, pins":                   "suggest 4 to separate glue, pins",
 		"suggest 4 for separating pins, density":            "suggest 4 to separate pins, density",
 		"fit load on step density":                          "fit load on step(density)",

@@ -97,7 +97,7 @@ func (s *search) percent(st state, f parser.Fault, in []rune) {
 	}
 }
 
-// swap exchanges a column with another of the line.
+// swap exchanges a column with another of the line, in the same clause or both in none.
 func (s *search) swap(st state, f parser.Fault, in []rune) {
 	for _, a := range f.Columns {
 		if a[0] != f.From {
@@ -108,8 +108,8 @@ func (s *search) swap(st state, f parser.Fault, in []rune) {
 			if two[0] < one[0] {
 				one, two = two, one
 			}
-			if one[1] > two[0] {
-				continue
+			if one[1] > two[0] || one[0] < f.Tailed && f.Tailed <= two[0] {
+				continue // one of them is in a clause, which asks for something else
 			}
 			with := st
 			with.line = string(in[:one[0]]) + string(in[two[0]:two[1]]) + string(in[one[1]:two[0]]) +
