@@ -36,7 +36,7 @@ func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Gaps {
 		}
 		out.Rows = append(out.Rows, row)
 	}
-	out.Unit, out.Worth = percentagePoints, all[0].contrasts[0].said.Worth
+	out.Unit, out.Worth = page.PercentagePoints, all[0].contrasts[0].said.Worth
 	return out
 }
 
@@ -60,7 +60,7 @@ func (o *modeOdds) drawn(all []contrast, conf float64) *session.Gaps {
 	if o.all && len(o.names) > 2 {
 		mode = ""
 	}
-	out := &session.Gaps{Confidence: conf, Calls: chanceOf(mode), Unit: percentagePoints, Worth: all[0].said.Worth}
+	out := &session.Gaps{Confidence: conf, Calls: chanceOf(mode), Unit: page.PercentagePoints, Worth: all[0].said.Worth}
 	out.Of, _ = o.Place.Sample.Frame.Column(o.column.Column)
 	for _, c := range all {
 		row := c.row([]string{o.Place.Model().Variables[c.variable()].Name})
@@ -88,7 +88,7 @@ func (c *crossed) gaps(k *session.Call) (*session.Gaps, error) {
 	if len(c.modes) == 2 {
 		mode = c.modes[1]
 	}
-	out := &session.Gaps{Factor: c.by.Column, Confidence: k.Confidence(), Calls: chanceOf(mode), Unit: percentagePoints,
+	out := &session.Gaps{Factor: c.by.Column, Confidence: k.Confidence(), Calls: chanceOf(mode), Unit: page.PercentagePoints,
 		Worth: worth.Said}
 	out.Of, _ = c.sample.Frame.Column(c.mode.Column)
 	level := func(i int) page.Sentence { return page.Say(strings.TrimSpace(c.rows[i] + " " + c.levelUnit)) }
