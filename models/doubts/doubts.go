@@ -100,6 +100,13 @@ func Ties(values []float64, sd float64) (ties int, p float64) {
 	return ties, binomialTail(ties, within, 1/steps)
 }
 
+// Many reports whether so many of n values are enough to be told as lower bounds: three at least, and a tenth.
+func Many(bounds, n int) bool { return bounds >= 3 && 10*bounds >= n }
+
+// PileUp reports whether so many of n values at exactly the largest look like a ceiling: many, which chance would bring
+// about less than once in a thousand series.
+func PileUp(ties, n int, p float64) bool { return Many(ties, n) && p < 0.001 }
+
 // binomialTail is the chance of at least k of n.
 func binomialTail(k, n int, p float64) float64 {
 	if p >= 1 {

@@ -20,7 +20,7 @@ type meanRow struct {
 	Mean float64 `id:"mean" unit:"{y}"`
 	Low  float64 `id:"low" unit:"{y}"`
 	High float64 `id:"high" unit:"{y}"`
-	SE   float64 `id:"standard_error" unit:"{y}"`
+	SE   float64 `id:"standard_error" unit:"{y}" difference:"yes"`
 	DF   float64 `id:"df" label:"degrees of freedom" style:"df"`
 }
 

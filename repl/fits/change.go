@@ -129,7 +129,7 @@ type shapeRow struct {
 	Shape      string  `id:"shape"`
 	Support    float64 `id:"support" style:"fraction"`
 	AICc       float64 `id:"aicc" label:"AICc" wide:"yes"`
-	SD         float64 `id:"residual_sd" unit:"{y}"`
+	SD         float64 `id:"residual_sd" unit:"{y}" difference:"yes"`
 	Parameters float64 `id:"parameters" style:"count" wide:"yes"`
 	P          float64 `id:"p" style:"p" label:"p of the change against it"`
 }

@@ -62,7 +62,7 @@ type termRow struct {
 type fitValues struct {
 	Explained         float64 `id:"explained" style:"fraction" group:"How well it fits"`
 	ExplainedUnseen   float64 `id:"explained_unseen" style:"fraction" label:"explained for new specimens" group:"How well it fits" short:"for new specimens"`
-	SD                float64 `id:"residual_sd" unit:"{y}" group:"How well it fits"`
+	SD                float64 `id:"residual_sd" unit:"{y}" difference:"yes" group:"How well it fits"`
 	DF                float64 `id:"residual_df" style:"df" label:"residual degrees of freedom" group:"How well it fits" short:"its degrees of freedom"`
 	F                 float64 `id:"f" style:"ratio" label:"F of all terms together" group:"All terms together" short:"F"`
 	FDF1              float64 `id:"f_df1" style:"df" label:"degrees of freedom of that F" group:"All terms together" short:"degrees of freedom"`
@@ -73,7 +73,7 @@ type fitValues struct {
 	AICc              float64 `id:"aicc" label:"AICc, to rank fits" group:"To rank fits" short:"AICc (lower is better)"`
 	ExplainedAdjusted float64 `id:"explained_adjusted" style:"fraction" label:"explained, adjusted for the number of terms" group:"To rank fits" short:"explained, adjusted"`
 	AtZero            float64 `id:"at_zero" unit:"{y}" label:"expected with every number at zero"`
-	AtZeroSE          float64 `id:"at_zero_standard_error" unit:"{y}" label:"standard error of that"`
+	AtZeroSE          float64 `id:"at_zero_standard_error" unit:"{y}" difference:"yes" label:"standard error of that"`
 	*changeValues
 }
 
@@ -124,7 +124,7 @@ func firstFit(k *session.Call) bool {
 // of a book says what a residual is.
 func explainedFinding(f *fitted.Fit, first bool) page.Sentence {
 	residual := page.Say("residual sd", page.If(first, " (of measured less expected)"), " is ",
-		page.In(f.Sigma, f.Y.Unit()))
+		page.Difference(f.Sigma, f.Y.Unit()))
 	if f.Method.Weight.Column != "" {
 		residual = append(residual, page.Word(", of a specimen of weight 1"))
 	}

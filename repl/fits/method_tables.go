@@ -79,7 +79,7 @@ func methodTables(f *fitted.Fit) []page.Table {
 // blockRow is the scatter of one column of blocks.
 type blockRow struct {
 	Block      string  `id:"block"`
-	SD         float64 `id:"sd" unit:"{y}"`
+	SD         float64 `id:"sd" unit:"{y}" difference:"yes"`
 	Proportion float64 `id:"proportion" style:"fraction"`
 }
 
@@ -87,7 +87,7 @@ type blockRow struct {
 type playedDownRow struct {
 	Specimen string  `id:"specimen"`
 	Weight   float64 `id:"weight" style:"fraction"`
-	Residual float64 `id:"residual" unit:"{y}"`
+	Residual float64 `id:"residual" unit:"{y}" difference:"yes"`
 }
 
 // blockTable has one row a column of blocks.
@@ -126,7 +126,7 @@ func blockFindings(f *fitted.Fit) []page.Sentence {
 		name := f.Method.Blocks[i].Name()
 		if c.SD > 0 {
 			some = page.Say(some, page.If(some != nil, " and "), page.Share(c.Proportion),
-				" lies between one "+name+" and the next (sd ", page.In(c.SD, f.Y.Unit()), ")")
+				" lies between one "+name+" and the next (sd ", page.Difference(c.SD, f.Y.Unit()), ")")
 		} else {
 			none = append(none, page.Say("No difference from one "+name+" to the next could be seen: "+
 				"its variance was estimated as zero, and the fit goes on without it."))

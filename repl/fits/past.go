@@ -37,9 +37,9 @@ type beforeRow struct {
 	Of         string        `id:"of"`
 	Series     string        `id:"series"`
 	N          int           `id:"n"`
-	Difference page.Quantity `id:"difference" unit:"{y}"`
-	Low        page.Quantity `id:"low" unit:"{y}"`
-	High       page.Quantity `id:"high" unit:"{y}"`
+	Difference page.Quantity `id:"difference" unit:"{y}" difference:"yes"`
+	Low        page.Quantity `id:"low" unit:"{y}" difference:"yes"`
+	High       page.Quantity `id:"high" unit:"{y}" difference:"yes"`
 	P          float64       `id:"p" style:"p"`
 	Answer     string        `id:"answer"`
 }
@@ -283,7 +283,7 @@ func kindsAmong(k *session.Call, cmd *phrase.Drove, refs []phrase.ColumnRef) ([]
 func pastNotes(d *past.Drawn, f *fitted.Fit) []page.Sentence {
 	var out []page.Sentence
 	if f.Method.Differ != nil {
-		out = append(out, page.Say("Series are taken to differ by ", page.In(f.Method.Known, f.Y.Unit()),
+		out = append(out, page.Say("Series are taken to differ by ", page.Difference(f.Method.Known, f.Y.Unit()),
 			" (sd), as you say: ", len(d.Past)+1, " of them cannot tell it."))
 	}
 	out = append(out, page.Say("Drawn in: "+session.Listed(d.Past)+" below "+d.Newest+", kept as the series "+d.Series+

@@ -29,7 +29,7 @@ type seriesMean struct {
 // alikeMean is the mean of a series at the make-up of all of them.
 type alikeMean struct {
 	Alike float64 `id:"at_one_makeup" unit:"{y}" label:"at one make-up"`
-	SE    float64 `id:"standard_error" unit:"{y}" wide:"yes"`
+	SE    float64 `id:"standard_error" unit:"{y}" difference:"yes" wide:"yes"`
 }
 
 // seriesRow is one series whose mean is put together with others.
@@ -37,7 +37,7 @@ type seriesRow struct {
 	Series string  `id:"series"`
 	N      float64 `id:"n" style:"count"`
 	Mean   float64 `id:"mean" unit:"{y}"`
-	SD     float64 `id:"sd" unit:"{y}"`
+	SD     float64 `id:"sd" unit:"{y}" difference:"yes"`
 	*alikeMean
 	Weight float64 `id:"weight" style:"fraction"`
 }
@@ -49,12 +49,12 @@ type addingRow struct {
 	Mean     float64 `id:"mean" unit:"{y}"`
 	Low      float64 `id:"low" unit:"{y}"`
 	High     float64 `id:"high" unit:"{y}"`
-	Between  float64 `id:"between_sd" unit:"{y}"`
+	Between  float64 `id:"between_sd" unit:"{y}" difference:"yes"`
 }
 
 // jointValues are the figures of series put together.
 type jointValues struct {
-	Between   float64 `id:"between_sd" unit:"{y}" label:"sd between series"`
+	Between   float64 `id:"between_sd" unit:"{y}" difference:"yes" label:"sd between series"`
 	Q         float64 `id:"q" style:"ratio" label:"Cochran's Q"`
 	DF        float64 `id:"df" style:"df" label:"degrees of freedom of Q"`
 	P         float64 `id:"p" style:"p" label:"p of Q: no difference between series"`

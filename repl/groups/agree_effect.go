@@ -21,9 +21,9 @@ func oneStory(of page.Sentence, series int, betweenSD float64, unit string, q fl
 	switch {
 	case q < say.Alarm:
 		return page.Say("The ", series, " series do not tell one story of ", of, ": they differ by more than "+
-			"their own scatter allows, by ", page.In(betweenSD, unit), " (sd) between series, ", page.Chance(q), ".")
+			"their own scatter allows, by ", page.Difference(betweenSD, unit), " (sd) between series, ", page.Chance(q), ".")
 	case betweenSD > 0:
-		return page.Say("The ", series, " series may tell one story of ", of, ": they lie ", page.In(betweenSD, unit),
+		return page.Say("The ", series, " series may tell one story of ", of, ": they lie ", page.Difference(betweenSD, unit),
 			" (sd) further apart than their own scatter makes them, which chance could do, ", page.Chance(q), ".")
 	}
 	return page.Say("The ", series, " series tell one story of ", of,
@@ -44,7 +44,7 @@ func nearlyEmpty(asOne bool) page.Sentence {
 // added tells what one more series did to the interval of the mean or effect over series.
 func added(series string, before, after verdict.Range, unit string, style page.Style) page.Sentence {
 	was, is := (before.High-before.Low)/2, (after.High-after.Low)/2
-	num := func(x float64) page.Num { return page.Num{Value: x, Unit: unit, Style: style} }
+	num := func(x float64) page.Num { return page.Num{Value: x, Unit: page.DifferenceUnit(unit), Style: style} }
 	switch {
 	case is < 0.95*was:
 		return page.Say(series+" narrowed what the series before it said together from ± ", num(was), " to ± ",
@@ -139,7 +139,9 @@ func agreeEffect(k *session.Call, of phrase.AgreeEffect, y *phrase.Response,
 		return shown(at)
 	}
 	if len(lead.steps) > 1 {
-		span := func(r verdict.Range) page.Span { return page.Span{Low: r.Low, High: r.High, Unit: u, Style: style} }
+		span := func(r verdict.Range) page.Span {
+			return page.Span{Low: r.Low, High: r.High, Unit: page.DifferenceUnit(u), Style: style}
+		}
 		alone, without := shown(newest.Own(conf)), together(lead.steps[len(lead.steps)-2])
 		k.Entry.Find(page.Say("The newest, "+newest.series+", alone: ", span(alone), "; the series before it: ",
 			span(without), page.If(alone.Low > without.High || alone.High < without.Low,
@@ -313,10 +315,10 @@ type effectRow struct {
 	First      string  `id:"first"`
 	Second     string  `id:"second"`
 	N          int     `id:"n"`
-	Difference float64 `id:"difference" unit:"{y}"`
-	Low        float64 `id:"low" unit:"{y}"`
-	High       float64 `id:"high" unit:"{y}"`
-	SE         float64 `id:"standard_error" unit:"{y}" wide:"yes"`
+	Difference float64 `id:"difference" unit:"{y}" difference:"yes"`
+	Low        float64 `id:"low" unit:"{y}" difference:"yes"`
+	High       float64 `id:"high" unit:"{y}" difference:"yes"`
+	SE         float64 `id:"standard_error" unit:"{y}" difference:"yes" wide:"yes"`
 	Weight     float64 `id:"weight" style:"fraction"`
 }
 
@@ -326,10 +328,10 @@ type jointRow struct {
 	Second     string  `id:"second"`
 	Which      string  `id:"which"`
 	Together   int     `id:"together" label:"series"`
-	Difference float64 `id:"difference" unit:"{y}"`
-	Low        float64 `id:"low" unit:"{y}"`
-	High       float64 `id:"high" unit:"{y}"`
-	Between    float64 `id:"between_sd" unit:"{y}"`
+	Difference float64 `id:"difference" unit:"{y}" difference:"yes"`
+	Low        float64 `id:"low" unit:"{y}" difference:"yes"`
+	High       float64 `id:"high" unit:"{y}" difference:"yes"`
+	Between    float64 `id:"between_sd" unit:"{y}" difference:"yes"`
 	Q          float64 `id:"q" style:"ratio" wide:"yes"`
 	DF         float64 `id:"df" label:"degrees of freedom" style:"df" wide:"yes"`
 	P          float64 `id:"p" style:"p"`

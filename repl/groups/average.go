@@ -39,7 +39,7 @@ type groupRow struct {
 	*secondLevel
 	N      int     `id:"n"`
 	Mean   float64 `id:"mean" unit:"{y}"`
-	SD     float64 `id:"sd" unit:"{y}"`
+	SD     float64 `id:"sd" unit:"{y}" difference:"yes"`
 	CV     float64 `id:"cv" style:"fraction"`
 	Least  float64 `id:"smallest" unit:"{y}" wide:"yes"`
 	Median float64 `id:"median" unit:"{y}" wide:"yes"`

@@ -84,10 +84,15 @@ func (t *limitTeller) difference(d limit.Difference, answer verdict.Answer, of i
 	if value < 0 {
 		with, than, value, low, high = than, with, -value, -high, -low
 	}
-	num := func(x float64) page.Num { return page.Num{Value: x, Unit: t.unit, Resolution: (high - low) / 2} }
-	interval := page.Say(page.Span{Low: low, High: high, Unit: t.unit})
+	unit := page.DifferenceUnit(t.unit)
+	num := func(x float64) page.Num { return page.Num{Value: x, Unit: unit, Resolution: (high - low) / 2} }
+	interval := page.Say(page.Span{Low: low, High: high, Unit: unit})
 	if low < 0 && high > 0 {
-		interval = page.Say("from ", num(-low), " less to ", num(high), " more")
+		less := num(-low)
+		if unit == page.PercentagePoints { // said once
+			less.Unit = ""
+		}
+		interval = page.Say("from ", less, " less to ", num(high), " more")
 	}
 	v := page.Verdict{Words: answer.Key(), Of: t.key(d)}
 	if answer != verdict.CannotTell {

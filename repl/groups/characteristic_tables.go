@@ -10,8 +10,8 @@ type limitRow struct {
 	A      string  `id:"{a}"`
 	N      int     `id:"n"`
 	Mean   float64 `id:"mean" unit:"{own}"`
-	SD     float64 `id:"sd" unit:"{own}"`
-	SDUsed float64 `id:"sd_used" unit:"{own}"`
+	SD     float64 `id:"sd" unit:"{own}" difference:"yes"`
+	SDUsed float64 `id:"sd_used" unit:"{own}" difference:"yes"`
 	K      float64 `id:"k"`
 	Limit  float64 `id:"limit" unit:"{y}"`
 	Method string  `id:"method"`
@@ -21,9 +21,9 @@ type limitRow struct {
 type limitDifferenceRow struct {
 	First      string  `id:"first"`
 	Second     string  `id:"second"`
-	Difference float64 `id:"difference" unit:"{y}"`
-	Low        float64 `id:"low" unit:"{y}"`
-	High       float64 `id:"high" unit:"{y}"`
+	Difference float64 `id:"difference" unit:"{y}" difference:"yes"`
+	Low        float64 `id:"low" unit:"{y}" difference:"yes"`
+	High       float64 `id:"high" unit:"{y}" difference:"yes"`
 	Answer     string  `id:"answer"`
 }
 

@@ -36,7 +36,7 @@ type priceRow struct {
 
 // priceVerdict is what a difference has to be to be worth its cost, and whether it is.
 type priceVerdict struct {
-	Needed float64 `id:"needed" unit:"{y}"`
+	Needed float64 `id:"needed" unit:"{y}" difference:"yes"`
 	Answer string  `id:"answer"`
 }
 
@@ -138,8 +138,9 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	}
 	extra = math.Abs(extra)
 	row.PerCost, row.Low, row.High = gain/extra, r.Low/extra, r.High/extra
+	unit := page.DifferenceUnit(t.fam.Unit)
 	amount := func(x, times float64) page.Num {
-		n := page.In(x, t.fam.Unit)
+		n := page.In(x, unit)
 		if r.Known() {
 			n.Resolution = (r.High - r.Low) * times
 		}
@@ -152,12 +153,12 @@ func (t *pricedTable) add(d compare.Difference, extra float64) page.Sentence {
 	known := r.Known()
 	s := page.Say(t.fam.Factor+" "+dearer, page.If(len(gap.Where) > 0, " ", gap.Where), ": ", pricing.Said(extra,
 		t.unit), " more than "+cheaper+" for ", amount(gain, 1), page.If(known, " (", page.Share(t.fam.Conf),
-		" interval ", page.Span{Low: r.Low, High: r.High, Unit: t.fam.Unit}, ")"), ", ", amount(row.PerCost, 1/extra),
-		per, page.If(known, " (", page.Span{Low: row.Low, High: row.High, Unit: t.fam.Unit}, ")"))
+		" interval ", page.Span{Low: r.Low, High: r.High, Unit: unit}, ")"), ", ", amount(row.PerCost, 1/extra),
+		per, page.If(known, " (", page.Span{Low: row.Low, High: row.High, Unit: unit}, ")"))
 	if t.price != nil {
 		row.priceVerdict = &priceVerdict{t.price.Value * extra, paying(interval, t.price.Value*extra)}
-		s = page.Say(s, ". At ", page.In(t.price.Value, t.fam.Unit), per+" it has to bring ",
-			page.In(row.Needed, t.fam.Unit), ": ", page.Verdict{Words: row.Answer, Of: gap.Of})
+		s = page.Say(s, ". At ", page.In(t.price.Value, unit), per+" it has to bring ",
+			page.In(row.Needed, unit), ": ", page.Verdict{Words: row.Answer, Of: gap.Of})
 	}
 	t.rows = append(t.rows, row)
 	return page.Say(s, ".")

@@ -30,17 +30,17 @@ type differenceRow struct {
 	*withinColumn
 	First       string  `id:"first"`
 	Second      string  `id:"second"`
-	Difference  float64 `id:"difference" unit:"{y}"`
-	Low         float64 `id:"low" unit:"{y}"`
-	High        float64 `id:"high" unit:"{y}"`
+	Difference  float64 `id:"difference" unit:"{y}" difference:"yes"`
+	Low         float64 `id:"low" unit:"{y}" difference:"yes"`
+	High        float64 `id:"high" unit:"{y}" difference:"yes"`
 	Percent     float64 `id:"percent" style:"percent"`
 	PercentLow  float64 `id:"percent_low" style:"percent" wide:"yes"`
 	PercentHigh float64 `id:"percent_high" style:"percent" wide:"yes"`
-	SE          float64 `id:"standard_error" unit:"{y}" wide:"yes"`
+	SE          float64 `id:"standard_error" unit:"{y}" difference:"yes" wide:"yes"`
 	DF          float64 `id:"df" label:"degrees of freedom" style:"df" wide:"yes"`
 	Statistic   float64 `id:"statistic" style:"ratio" wide:"yes"`
 	P           float64 `id:"p" style:"p"`
-	Detectable  float64 `id:"detectable" unit:"{y}" wide:"yes"`
+	Detectable  float64 `id:"detectable" unit:"{y}" difference:"yes" wide:"yes"`
 	Answer      string  `id:"answer"`
 }
 
@@ -62,7 +62,7 @@ type worthShare struct {
 
 // worthAmount is the smallest difference that matters, in the response's unit.
 type worthAmount struct {
-	Amount float64 `id:"worth" unit:"{y}" label:"smallest difference worth having"`
+	Amount float64 `id:"worth" unit:"{y}" difference:"yes" label:"smallest difference worth having"`
 }
 
 type reshuffledValues struct {

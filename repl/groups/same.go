@@ -81,11 +81,11 @@ func margin(k *session.Call, r *session.Response, a phrase.Amount) (compare.Marg
 type pairRow struct {
 	First      string  `id:"first"`
 	Second     string  `id:"second"`
-	Difference float64 `id:"difference" unit:"{y}"`
-	Low        float64 `id:"low" unit:"{y}"`
-	High       float64 `id:"high" unit:"{y}"`
-	MarginLow  float64 `id:"margin_low" unit:"{y}"`
-	MarginHigh float64 `id:"margin_high" unit:"{y}"`
+	Difference float64 `id:"difference" unit:"{y}" difference:"yes"`
+	Low        float64 `id:"low" unit:"{y}" difference:"yes"`
+	High       float64 `id:"high" unit:"{y}" difference:"yes"`
+	MarginLow  float64 `id:"margin_low" unit:"{y}" difference:"yes"`
+	MarginHigh float64 `id:"margin_high" unit:"{y}" difference:"yes"`
 	P          float64 `id:"p" style:"p"`
 	Answer     string  `id:"answer"`
 }
@@ -120,7 +120,7 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 			Second: by.Column + " " + second.Level, Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P,
 			Answer: p.Answer.Key(), Beyond: p.Diff < m.Low || p.Diff > m.High, Enough: p.Enough,
 			Have:   min(len(first.Values), len(second.Values)),
-			Margin: page.Say(page.Num{Value: m.High, Unit: r.Unit(), Resolution: m.High}, " either way")}
+			Margin: page.Say(page.Num{Value: m.High, Unit: page.DifferenceUnit(r.Unit()), Resolution: m.High}, " either way")}
 		if r.Logged() {
 			finding.Diff, finding.Low, finding.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
 			finding.Unit, finding.Style = "", page.Fraction

@@ -74,6 +74,11 @@ func DrawUntil(k *session.Call, cmd *phrase.DrawUntil) (*session.Outcome, error)
 	if err != nil {
 		return nil, err
 	}
+	if u != nil {
+		if ended, err = u.top.ended(k, s.Frame, mode); err != nil {
+			return nil, err
+		}
+	}
 	groups := []session.Group{{Values: r.Values, Rows: session.AllRows(len(r.Values))}}
 	if grouped {
 		if groups, err = k.Groups(s, r.Values, by); err != nil {

@@ -378,7 +378,7 @@ func (d *modeDrivers) tell(all []*modeDriven, several bool) {
 			page.Share(k.Confidence()),
 			" interval; share: of the explained likelihood; p: by the likelihood ratio, penalised (Firth 1993) so "+
 				"that few breaks are not taken for more, adjusted for ", len(all), " questions (Holm)")}, rows,
-		page.Names{"y": percentagePoints})}
+		page.Names{"y": page.PercentagePoints})}
 	if len(d.excluded) > 0 {
 		k.Entry.Tables = append(k.Entry.Tables, session.LeftOutTable(d.excluded))
 	}
@@ -423,7 +423,7 @@ func listedModes(answer string, all []*modeDriven, named func(*modeDriven) strin
 	if len(all) == 0 {
 		return nil
 	}
-	s := page.Say(page.Verdict{Words: answer}, " (how far the chance may move, in "+percentagePoints+"): ")
+	s := page.Say(page.Verdict{Words: answer}, " (how far the chance may move, in "+page.PercentagePoints+"): ")
 	for i, t := range all {
 		if i == 4 && len(all) > 5 {
 			return page.Say(s, "; and ", len(all)-i, " more in the table.")

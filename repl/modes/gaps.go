@@ -36,13 +36,14 @@ func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Gaps {
 		}
 		out.Rows = append(out.Rows, row)
 	}
-	out.Unit, out.Worth = percentagePoints, all[0].contrasts[0].said.Worth
+	out.Unit, out.Worth = page.PercentagePoints, all[0].contrasts[0].said.Worth
 	return out
 }
 
 // row is a contrast as a row of a picture: how far the chance moves, the larger chance first.
 func (c contrast) row(factors []string) session.GapRow {
-	r := session.GapRow{Factors: factors, With: c.names[1], Than: c.names[0], HasAnswer: true, Answer: c.said.Answer}
+	r := session.GapRow{Factors: factors, With: c.names[1], Than: c.names[0], HasAnswer: true, Answer: c.said.Answer,
+		Key: c.key}
 	r.Value, r.Range = c.moves()
 	if r.Value < 0 && c.said.Number == "" {
 		r.With, r.Than = r.Than, r.With
@@ -60,7 +61,7 @@ func (o *modeOdds) drawn(all []contrast, conf float64) *session.Gaps {
 	if o.all && len(o.names) > 2 {
 		mode = ""
 	}
-	out := &session.Gaps{Confidence: conf, Calls: chanceOf(mode), Unit: percentagePoints, Worth: all[0].said.Worth}
+	out := &session.Gaps{Confidence: conf, Calls: chanceOf(mode), Unit: page.PercentagePoints, Worth: all[0].said.Worth}
 	out.Of, _ = o.Place.Sample.Frame.Column(o.column.Column)
 	for _, c := range all {
 		row := c.row([]string{o.Place.Model().Variables[c.variable()].Name})
@@ -88,7 +89,7 @@ func (c *crossed) gaps(k *session.Call) (*session.Gaps, error) {
 	if len(c.modes) == 2 {
 		mode = c.modes[1]
 	}
-	out := &session.Gaps{Factor: c.by.Column, Confidence: k.Confidence(), Calls: chanceOf(mode), Unit: percentagePoints,
+	out := &session.Gaps{Factor: c.by.Column, Confidence: k.Confidence(), Calls: chanceOf(mode), Unit: page.PercentagePoints,
 		Worth: worth.Said}
 	out.Of, _ = c.sample.Frame.Column(c.mode.Column)
 	level := func(i int) page.Sentence { return page.Say(strings.TrimSpace(c.rows[i] + " " + c.levelUnit)) }
@@ -110,7 +111,7 @@ func (c *crossed) gaps(k *session.Call) (*session.Gaps, error) {
 				r := at(k.Confidence())
 				row := session.GapRow{With: level(j), Than: level(i), Value: 100 * (share(j) - share(i)),
 					Range: verdict.Range{Low: 100 * r.Low, High: 100 * r.High}, HasAnswer: true,
-					Answer: verdict.Decide(r, at(0.90), worth.Value)}
+					Answer: verdict.Decide(r, at(0.90), worth.Value), Key: countKey}
 				if mode == "" {
 					row.Where = name
 				}

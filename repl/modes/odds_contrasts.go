@@ -138,9 +138,6 @@ func (o *modeOdds) together(pairs []contrast, other bool) page.Sentence {
 	return t.Sentence()
 }
 
-// percentagePoints is the unit of a difference between chances.
-const percentagePoints = "percentage points"
-
 // worthOfChance is the size worth having as a share of chance: a percentage, or a number
 // without a unit, is percent points (percentage points); a size in a unit is none of a chance.
 func worthOfChance(k *session.Call) (session.Smallest, error) {
@@ -155,7 +152,7 @@ func worthOfChance(k *session.Call) (session.Smallest, error) {
 			return session.Smallest{}, err
 		}
 	}
-	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: percentagePoints}}, err
+	return session.Smallest{Value: share, Said: say.Worth{Value: 100 * share, Unit: page.PercentagePoints}}, err
 }
 
 // designPoints are the levels of a category, or the two values that a number column is told between.

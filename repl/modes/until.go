@@ -138,6 +138,7 @@ type oneMode struct {
 	ended   []bool
 	mode    phrase.Is
 	leftOut []page.Sentence // the levels left out
+	top     ceiling
 	session.NotFound
 }
 
@@ -168,6 +169,9 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	unit := u.load.Unit()
 	carried := namedLevels(strengths)
 	k.Entry.Find(hadNothingElse(u.was(), carried, unit, conf))
+	if u.top.broke > 0 {
+		k.Entry.Find(u.top.asBounds(u.load, u.was()))
+	}
 	better := u.other != nil && u.AICc-u.other.AICc > clearlyBetter
 	if better {
 		said, err := u.suitsBetter(k, cmd, carried, conf)
@@ -183,7 +187,7 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 		mains = []session.Answer{{Key: "median", Finding: k.Entry.Findings[0],
 			Gap: say.Gap{Value: s.median, Range: s.medianRange}}}
 	}
-	k.Entry.Find(endedSo(u.was(), u.Ended, u.CutShort))
+	k.Entry.Find(endedSo(u.wasUnder(), u.Ended, u.CutShort))
 	if u.other != nil && !better {
 		k.Entry.Find(Scatters(u.Distribution.Name(), u.other.Distribution.Name(), u.AICc, u.other.AICc))
 	}
@@ -196,7 +200,7 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	k.Entry.Values = u.values()
 	k.Entry.Warn(u.leftOut...)
 	if u.Ended < fewBreaks {
-		k.Entry.Warn(fewBreaksMessage(u.was(), u.Ended))
+		k.Entry.Warn(fewBreaksMessage(u.wasUnder(), u.Ended))
 	}
 	if u.Ended < enoughBreaks {
 		k.Entry.Warn(shortIntervals(u.Ended))
@@ -207,12 +211,21 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	k.Entry.Warn(u.Cautions()...)
 	k.Entry.Warn(u.Place.DependentCautions()...)
 	known := append(u.Place.Columns(), u.mode.Column.Column)
-	return session.Tested(u.sample, u.load, known, mains).Keeping(session.Result{Columns: u.Place.Columns()}), nil
+	return session.Tested(u.sample, u.load, known, mains).Keeping(session.Result{Columns: u.Place.Columns(),
+		Ceiling: u.top.load}), nil
 }
 
 // was is the mode in the past: "failure was glue".
 func (u *oneMode) was() string {
 	return u.mode.Column.Column + " was " + session.ModeName(u.mode)
+}
+
+// wasUnder is it with the ceiling under which it has to be, where there is one: what stands there is a lower bound.
+func (u *oneMode) wasUnder() string {
+	if u.top.load == 0 {
+		return u.was()
+	}
+	return u.was() + " under the largest load"
 }
 
 // OneMode fits the command's response until its mode, on the terms, and the other distribution beside.
@@ -248,6 +261,9 @@ func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phra
 			logs.Medians().Name+", and until takes that itself: effects are on its logarithm already", "")
 	}
 	u := &oneMode{sample: s, mode: mode}
+	if u.top, err = ceilingOf(k, s, logs, mode, b); err != nil {
+		return nil, err
+	}
 	if err := u.leaveOut(k, b.Columns); err != nil {
 		return nil, err
 	}

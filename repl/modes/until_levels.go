@@ -129,7 +129,7 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 	var names []string
 	var breaks []int
 	for again := true; again; {
-		ended, err := session.Where(k.Context, s.Frame, u.mode)
+		ended, err := u.top.ended(k, s.Frame, u.mode)
 		if err != nil {
 			return err
 		}
@@ -168,12 +168,12 @@ func (u *oneMode) leaveOut(k *session.Call, columns []string) error {
 	for _, name := range columns {
 		if only, is := onlyLevel(k.Context, s, name); is && len(names) > 0 {
 			return page.Refuse(page.CodeTooFewBreaks, u.mode.At, "of "+name+" only "+only+" has 3 specimens in which "+
-				u.was()+", so there is no level to compare it with", "leave "+name+
+				u.wasUnder()+u.top.why()+", so there is no level to compare it with", "leave "+name+
 				" out of the terms, or break more specimens")
 		}
 	}
 	if len(names) > 0 {
-		u.leftOut = append(u.leftOut, tooFewBreaks(u.was(), names, breaks))
+		u.leftOut = append(u.leftOut, tooFewBreaks(u.wasUnder()+u.top.why(), names, breaks))
 	}
 	return nil
 }
@@ -212,13 +212,14 @@ func count(mask []bool) int {
 // tooFew is the problem of hardly any break of the mode.
 func (u *oneMode) tooFew(k *session.Call, levels []string, breaks []int) error {
 	p := &page.Problem{Code: page.CodeTooFewBreaks, At: u.mode.At}
+	was := u.wasUnder() + u.top.why()
 	if len(levels) == 0 {
 		p.Message = fmt.Sprintf("in only %d of these specimens %s: at least 3 are needed to tell what that way of "+
-			"breaking would carry", breaks[0], u.was())
+			"breaking would carry", breaks[0], was)
 		p.Hint = k.OrWiden("break more, or join ways of breaking with among")
 		return p
 	}
-	p.Message = "at no level of the terms are there 3 specimens in which " + u.was() +
+	p.Message = "at no level of the terms are there 3 specimens in which " + was +
 		" (" + strings.Join(levels, "; ") + ")"
 	p.Hint = "leave terms out, or break more specimens"
 	return p

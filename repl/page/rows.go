@@ -18,6 +18,7 @@ type Names map[string]string
 //	id:"mean"          the key of the JSON contract; `id:"{a}"` is filled in from names
 //	unit:"{y}"         the unit of the whole column
 //	label:"…"          what a person reads where it is not the id with blanks
+//	difference:"yes"   a difference of what has that unit, or an sd: of percents, percentage points
 //	style:"fraction"   count, fraction, percent, p, exact, df, ratio; left out: a plain quantity
 //	apart:"yes"        exact numbers of different kinds, each with its own digits
 //	wide:"yes"         left out of a narrow terminal first
@@ -116,6 +117,8 @@ type shaped struct {
 	index []int
 	blank bool // an empty text stays a text
 
+	difference bool // its unit is that of differences
+
 	group, short string // of a value: the line it is on, and what it is called there
 }
 
@@ -173,7 +176,7 @@ func shapedField(row reflect.Type, f reflect.StructField) shaped {
 		panic(fmt.Sprintf("page: the field %s of %v is of a type no cell has", f.Name, row))
 	}
 	out.Maybe = behindPointer(row, f.Index)
-	out.blank = f.Tag.Get("blank") == "yes"
+	out.blank, out.difference = f.Tag.Get("blank") == "yes", f.Tag.Get("difference") == "yes"
 	return out
 }
 
@@ -208,7 +211,9 @@ func (s shape) columns(names Names, row reflect.Value) []Column {
 			continue
 		}
 		c := f.Column
-		c.Unit, c.Label = fill(c.Unit), fill(c.Label)
+		if c.Unit, c.Label = fill(c.Unit), fill(c.Label); f.difference {
+			c.Unit = DifferenceUnit(c.Unit)
+		}
 		if f.Type != ManyField {
 			c.ID = fill(c.ID)
 			out = append(out, c)

@@ -3,6 +3,7 @@ package page
 import (
 	"math"
 	"slices"
+	"strings"
 )
 
 // Sentence is plain words with typed slots for numbers, so that one place alone
@@ -122,6 +123,24 @@ func Share(x float64) Num { return Num{Value: x, Style: Fraction} }
 
 // In is a quantity in a unit.
 func In(x float64, unit string) Num { return Num{Value: x, Unit: unit} }
+
+// Difference is a difference between two quantities in a unit, or an sd of some.
+func Difference(x float64, unit string) Num { return In(x, DifferenceUnit(unit)) }
+
+// DifferenceUnit is what a difference of quantities in a unit is told in: of percents, percentage points, which nobody
+// takes for a share of one of the two.
+func DifferenceUnit(unit string) string {
+	if per, ok := strings.CutPrefix(unit, "percent per "); ok {
+		return PercentagePoints + " per " + per
+	}
+	if unit == "percent" {
+		return PercentagePoints
+	}
+	return unit
+}
+
+// PercentagePoints is the unit of a difference between two percentages.
+const PercentagePoints = "percentage points"
 
 // None is a number that does not exist: null in JSON, a dash in a table.
 var None = math.NaN()

@@ -68,7 +68,7 @@ func DrawEffects(k *session.Call, cmd *phrase.DrawEffects) (*session.Outcome, er
 		return nil, err
 	}
 	name := cmd.Fit.Text
-	measure, unit := f.Y.Expected(), f.Y.Unit()
+	measure, unit := f.Y.Expected(), page.DifferenceUnit(f.Y.Unit())
 	if f.Y.Logged() {
 		measure, unit = f.Y.Measure(), "percent"
 	}

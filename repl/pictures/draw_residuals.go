@@ -43,7 +43,7 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	if err != nil {
 		return nil, err
 	}
-	fig.X, fig.Y = axis, page.Axis{Label: "Residual: measured less expected", Unit: u}
+	fig.X, fig.Y = axis, page.Axis{Label: "Residual: measured less expected", Unit: page.DifferenceUnit(u)}
 	points := roomFor(len(at))
 	for i, x := range at {
 		parallel.LookAt(k.Context, i)
@@ -61,7 +61,7 @@ func DrawResiduals(k *session.Call, cmd *phrase.DrawResiduals) (*session.Outcome
 	fig.Note = andNote(page.Say("Each mark one specimen"), oddNote(points.Odd, "what the fit expects"),
 		page.If(missing > 0, missing, " missing"))
 	fig.Alt = page.Say("The residuals (measured less expected) of ", len(points.X), " specimens against "+against+
-		"; they scatter about zero by ", page.In(f.Sigma, u), " (sd).")
+		"; they scatter about zero by ", page.Difference(f.Sigma, u), " (sd).")
 	return k.Drawn(fig)
 }
 

@@ -17,7 +17,7 @@ import (
 
 // detecting is the aim of a plan for means; of a logarithm the difference is a ratio less one.
 func detecting(measure string, delta float64, unit string, logged bool) page.Sentence {
-	size := page.In(delta, unit)
+	size := page.Difference(delta, unit)
 	if logged {
 		size = page.Share(math.Expm1(delta))
 	}

@@ -110,7 +110,7 @@ func (g *pilot) without(k *session.Call, of phrase.PlanMeans, m plan.Means) (pag
 // answerRow is what a series would say were two levels truly so far apart.
 type answerRow struct {
 	*answerPair
-	Truth   float64 `id:"truth" unit:"{y}" label:"true difference"`
+	Truth   float64 `id:"truth" unit:"{y}" difference:"yes" label:"true difference"`
 	Differs float64 `id:"differs" style:"fraction"`
 	None    float64 `id:"none_worth" style:"fraction" label:"no difference worth having"`
 	Cannot  float64 `id:"cannot_tell" style:"fraction"`

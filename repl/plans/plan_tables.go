@@ -23,7 +23,7 @@ func blocksUnknown(block string) page.Sentence {
 type sizeRow struct {
 	*sizePerLevel
 	sizeChances
-	Detectable         float64 `id:"detectable" unit:"{y}"`
+	Detectable         float64 `id:"detectable" unit:"{y}" difference:"yes"`
 	ChanceIfSpreadHigh float64 `id:"chance_if_spread_high" style:"fraction"`
 	*sizeBlocks
 }
@@ -79,12 +79,12 @@ type planWithin struct {
 
 // planSD is what specimens scatter by, where a plan goes by that.
 type planSD struct {
-	SD float64 `id:"sd" unit:"{y}"`
+	SD float64 `id:"sd" unit:"{y}" difference:"yes"`
 }
 
 // planBlockSD is what blocks differ by, where the series tells it.
 type planBlockSD struct {
-	BlockSD float64 `id:"block_sd" unit:"{y}"`
+	BlockSD float64 `id:"block_sd" unit:"{y}" difference:"yes"`
 }
 
 // planTableOf is the table of sizes without its rows; both tells of a chance of all levels and

@@ -75,7 +75,7 @@ func worthHaving(k *session.Call, g *pilot, of phrase.PlanMeans, price *pricing.
 		return 0, page.Num{}, page.Refuse(page.CodeOneCost, of.Costing.At,
 			"all levels cost the same, so a price has nothing to judge", "leave the price out, or name two costs")
 	}
-	return price.Value * extra, page.In(price.Value*extra, g.response.Unit()), nil
+	return price.Value * extra, page.Difference(price.Value*extra, g.response.Unit()), nil
 }
 
 // planUneven plans for a difference of means with numbers, or costs, of each level.
@@ -234,7 +234,7 @@ func (u *uneven) sentence() page.Sentence {
 	}
 	s = page.Say(s, ", ", u.what(u.response.Medians()), ": the chance is ", page.Share(u.size.Chance),
 		page.If(u.size.Chance < u.model.Wanted, ", less than the ", page.Share(u.model.Wanted), " asked for"),
-		", with a spread (sd) of ", page.In(u.model.SD, u.response.Unit()),
+		", with a spread (sd) of ", page.Difference(u.model.SD, u.response.Unit()),
 		page.If(u.response.Logged(), " on the logarithm"))
 	if u.blocks != nil && u.blocks.known && u.blocks.between > 0 {
 		s = append(s, page.Word(" within one "+u.blocks.column))
@@ -310,7 +310,7 @@ func (u *uneven) priced() page.Sentence {
 	}
 	return page.Say(u.worth, " is what the smallest extra cost of a level, ",
 		pricing.Said(u.worth.Value/u.perCost.Value, u.unit), ", has to bring at ",
-		page.In(u.perCost.Value, u.response.Unit()), " per "+pricing.Per(u.unit)+".")
+		page.Difference(u.perCost.Value, u.response.Unit()), " per "+pricing.Per(u.unit)+".")
 }
 
 // saved sets the cheapest split beside as many of every level; nil where the numbers were given.

@@ -25,8 +25,8 @@ type planPairRow struct {
 	First      string  `id:"first"`
 	Second     string  `id:"second"`
 	Chance     float64 `id:"chance" style:"fraction"`
-	Detectable float64 `id:"detectable" unit:"{y}"`
-	Half       float64 `id:"half" unit:"{y}" label:"half of the interval"`
+	Detectable float64 `id:"detectable" unit:"{y}" difference:"yes"`
+	Half       float64 `id:"half" unit:"{y}" difference:"yes" label:"half of the interval"`
 }
 
 // answerPair names the levels that an answer is about.
@@ -102,7 +102,7 @@ func (u *uneven) answers(k *session.Call) (rows []answerRow, findings []page.Sen
 	}
 	s := page.Say("Between "+u.levelName(u.names[worst.First])+" and "+u.levelName(u.names[worst.Second]),
 		page.If(len(u.names) > 2, ", the pair told least,"), " they would tell a difference to about ",
-		page.In(worst.Half, u.response.Unit()), " either way", page.If(u.response.Logged(), " on the logarithm"),
+		page.Difference(worst.Half, u.response.Unit()), " either way", page.If(u.response.Logged(), " on the logarithm"),
 		". A true one of ", u.worth, " would be seen in ", page.Share(atWorth.Differs),
 		" of such series; where there is none, ", page.Share(atNone.None), " would say that none is worth having.")
 	both, err := u.together(k, worst)
@@ -131,7 +131,7 @@ func (u *uneven) together(k *session.Call, worst plan.Pair) (page.Sentence, erro
 		return all.Answers(worst.First, worst.Second, truth, u.modelWorth)
 	})
 	return page.Say("Taken as one series with the ", there, " that there are: ", page.Share(seen.Differs), " and ",
-		page.Share(none.None), ", told to about ", page.In(seen.Half, u.response.Unit()), " either way."), err
+		page.Share(none.None), ", told to about ", page.Difference(seen.Half, u.response.Unit()), " either way."), err
 }
 
 // sizeTable is what fewer or more specimens in the same proportions would give, the plan's own first.

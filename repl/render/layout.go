@@ -148,7 +148,7 @@ func unitTexts(t page.Table, c int) []string {
 	for r, row := range t.Rows {
 		for k := c; k >= 0 && out[r] == ""; k-- {
 			if v := cell(row, k); v.Kind == page.Number && (k == c || v.Unit != "") {
-				out[r] = Unit(cellUnit(v, t.Columns[k]))
+				out[r] = tableUnit(cellUnit(v, t.Columns[k]))
 			}
 		}
 	}
@@ -261,7 +261,7 @@ func columnUnit(c page.Column) string {
 	if c.Style == page.Fraction || c.Style == page.Percent {
 		return "%"
 	}
-	return Unit(c.Unit)
+	return tableUnit(c.Unit)
 }
 
 // valueTexts are the name and the text of a figure that belongs to the whole result.

@@ -105,6 +105,9 @@ func span(s page.Span, o Options) string {
 		unit = "percent"
 	}
 	a, b := ends(low, high, least, o)
+	if unit == page.PercentagePoints {
+		return "from " + a + " to " + withUnit(b, unit)
+	}
 	return "from " + withUnit(a, unit) + " to " + withUnit(b, unit)
 }
 

@@ -3,9 +3,11 @@ package render
 import (
 	"regexp"
 	"strings"
+
+	"breakbook/repl/page"
 )
 
-var unitWords = strings.NewReplacer("percentage points", "percentage points", "degC", "°C", "degF", "°F", "percent",
+var unitWords = strings.NewReplacer("percentage point", "percentage point", "degC", "°C", "degF", "°F", "percent",
 	"%", "*", "·", "^", "")
 
 var unitPower = regexp.MustCompile(`(\p{L})(-?[0-9]+)`)
@@ -23,10 +25,18 @@ func Unit(canonical string) string {
 	})
 }
 
+// tableUnit spells a unit as the heads and cells of tables have room for it: percentage points as % points.
+func tableUnit(canonical string) string {
+	return strings.Replace(Unit(canonical), page.PercentagePoints, "% points", 1)
+}
+
 // withUnit puts a unit behind a number, held together by a blank that does not break.
 func withUnit(number, unit string) string {
-	if unit == "" {
+	switch {
+	case unit == "":
 		return number
+	case number == "1" && unit == page.PercentagePoints:
+		unit = "percentage point"
 	}
 	return number + hardSpace + strings.ReplaceAll(Unit(unit), " ", hardSpace)
 }

@@ -211,7 +211,7 @@ func (g Gap) size() page.Sentence {
 
 // plain is a number as exact as the gap's interval has it.
 func (g Gap) plain(x float64) page.Num {
-	n := page.Num{Value: x, Unit: g.Unit, Style: g.Style}
+	n := page.Num{Value: x, Unit: page.DifferenceUnit(g.Unit), Style: g.Style}
 	if g.Range.Known() {
 		n.Resolution = (g.Range.High - g.Range.Low) / 2
 	}
@@ -235,12 +235,16 @@ func (g Gap) span() page.Sentence {
 func (g Gap) reach() page.Sentence {
 	lo, hi := g.Range.Low, g.Range.High
 	if g.Range.Known() && lo < 0 && hi > 0 {
-		return page.Say("from ", g.end(-lo), " lower to ", g.end(hi), " higher")
+		low := g.end(-lo)
+		if low.Unit == page.PercentagePoints { // said once
+			low.Unit = ""
+		}
+		return page.Say("from ", low, " lower to ", g.end(hi), " higher")
 	}
 	if hi <= 0 {
 		lo, hi = -hi, -lo
 	}
-	return page.Say(page.Span{Low: lo, High: hi, Unit: g.Unit, Style: g.Style})
+	return page.Say(page.Span{Low: lo, High: hi, Unit: page.DifferenceUnit(g.Unit), Style: g.Style})
 }
 
 // Answer is the last part of a finding, in the words of the language.

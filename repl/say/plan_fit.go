@@ -11,8 +11,8 @@ type PlanWithout struct {
 
 // Sentence tells what the fit saves, and why.
 func (p PlanWithout) Sentence() page.Sentence {
-	s := page.Say("That is with the spread that "+p.Fit+" leaves, ", page.In(p.Residual, p.Unit),
-		"; with what its other terms explain counted as scatter it is ", page.In(p.SD, p.Unit), ", and ")
+	s := page.Say("That is with the spread that "+p.Fit+" leaves, ", page.Difference(p.Residual, p.Unit),
+		"; with what its other terms explain counted as scatter it is ", page.Difference(p.SD, p.Unit), ", and ")
 	if p.PerLevel == 0 {
 		return append(s, page.Word("more would be needed than a workshop can make."))
 	}
@@ -38,7 +38,7 @@ func (w WouldSay) Sentences() []page.Sentence {
 	if w.Logged {
 		unit, logged = "", " on the logarithm"
 	}
-	out := []page.Sentence{page.Say(w.PerLevel, " of each would tell a difference to about ", page.In(w.Half, unit),
+	out := []page.Sentence{page.Say(w.PerLevel, " of each would tell a difference to about ", page.Difference(w.Half, unit),
 		" either way"+logged+". A true one of ", page.In(w.Worth.Value, w.Worth.Unit), " would be seen in ",
 		page.Share(w.AtWorth), " of such series; where there is none, ", page.Share(w.AtNone),
 		" would say that none is worth having.")}

@@ -33,12 +33,12 @@ func (l Layout) Sentence() page.Sentence {
 		return page.Say("One "+l.Block+" differs from the next by no more than single specimens do (the variance "+
 			"between them is estimated as zero), so specimens are what counts. ", l.hold(), ".")
 	case len(l.Whole) == 0:
-		return page.Say(l.hold(), ". What one "+l.Block+" differs from the next by (sd ", page.In(l.SD, l.Unit),
+		return page.Say(l.hold(), ". What one "+l.Block+" differs from the next by (sd ", page.Difference(l.SD, l.Unit),
 			") is then in all levels alike and drops out when they are compared, as long as the fit is blocked by "+
 				l.Block+".")
 	}
 	return page.Say(l.hold(), ". So for "+strings.Join(l.Whole, " and ")+" it is the number of values of "+l.Block+
-		" that counts, not that of specimens: one "+l.Block+" differs from the next by ", page.In(l.SD, l.Unit),
+		" that counts, not that of specimens: one "+l.Block+" differs from the next by ", page.Difference(l.SD, l.Unit),
 		" (sd), and no number of specimens of one "+l.Block+" makes up for that.", page.If(l.Shared > 0,
 			" Were each "+l.Block+" shared among all levels instead, ", l.Shared, " specimens of each would do."))
 }

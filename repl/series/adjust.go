@@ -200,7 +200,7 @@ func (a *adjusting) bySlope(s *phrase.Slope, t target) error {
 			return err
 		}
 		unit = a.y.Unit.String()
-		said = page.In(math.Abs(rate), unit)
+		said = page.Difference(math.Abs(rate), unit)
 	}
 	if a.y.LnOf != nil && s.Rate.Percent {
 		return page.Refuse(page.CodeWrongDimension, s.Rate.At, a.y.Name+" is a logarithm, which no percentage is of",
@@ -444,7 +444,7 @@ func (a *adjusting) added(cmd *phrase.Adjust, targets []target) (*session.Outcom
 		return nil, page.Refuse(page.CodeNoSpecimens, at, "no specimen has a value in "+a.y.Name+
 			" and "+namesOf(targets), "")
 	}
-	u := a.y.Unit.String()
+	u := page.DifferenceUnit(a.y.Unit.String())
 	k.Entry.Find(page.Say("The furthest moves are ", page.In(least, u), " and ", page.In(most, u),
 		"; on average it is ", page.In(sum/float64(n), u), "."))
 	slopes := page.Table{ID: "slopes", Title: page.Say("What it was adjusted by")}

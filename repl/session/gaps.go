@@ -52,7 +52,7 @@ func MeasureBy(function string) func(frames.Column) string {
 // Add puts a difference among the rows; one of logarithms is a percentage.
 func (g *Gaps) Add(row GapRow, gap say.Gap) {
 	by := 1.0
-	if g.Unit, g.Worth = gap.Unit, gap.Worth; gap.Style == page.Fraction {
+	if g.Unit, g.Worth = page.DifferenceUnit(gap.Unit), gap.Worth; gap.Style == page.Fraction {
 		by, g.Unit = 100, "percent"
 		g.Worth.Value *= 100
 	}

@@ -75,9 +75,9 @@ type FactorRow struct {
 	*FactorMode
 	Factor  string        `id:"factor"`
 	Answer  string        `id:"answer"`
-	Size    page.Quantity `id:"size" unit:"{y}"`
-	Low     page.Quantity `id:"size_low" unit:"{y}" label:"low"`
-	High    page.Quantity `id:"size_high" unit:"{y}" label:"high"`
+	Size    page.Quantity `id:"size" unit:"{y}" difference:"yes"`
+	Low     page.Quantity `id:"size_low" unit:"{y}" difference:"yes" label:"low"`
+	High    page.Quantity `id:"size_high" unit:"{y}" difference:"yes" label:"high"`
 	Percent float64       `id:"percent" style:"percent" wide:"yes"`
 	Share   float64       `id:"share" style:"fraction"`
 	P       float64       `id:"p" style:"p"`
@@ -99,6 +99,6 @@ type DroveValues struct {
 // DroveFit is what only a fit of a response has.
 type DroveFit struct {
 	ExplainedUnseen float64 `id:"explained_unseen" style:"fraction" label:"explained for new specimens"`
-	SD              float64 `id:"residual_sd" unit:"{y}"`
+	SD              float64 `id:"residual_sd" unit:"{y}" difference:"yes"`
 	DF              float64 `id:"residual_df" style:"df" label:"residual degrees of freedom"`
 }

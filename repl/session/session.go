@@ -74,6 +74,7 @@ type Result struct {
 	Look               *PlanLook       // of kind judge
 	Shares             *Shares         // of kind shares
 	Gaps               *Gaps           // of kinds drove, compare, odds, count and agree
+	Ceiling            float64         // of kind strength: from what load on all are lower bounds; 0: none
 	Doubts             []page.Doubt    // that its answers carry
 }
 

@@ -38,14 +38,14 @@ func (k *Call) WorthOf(r *Response) (Smallest, error) {
 			return Smallest{}, k.RefuseWorth("on "+r.Name()+" a size worth having is a ratio", "worth 10%")
 		}
 		v, err := k.WorthIn(w, unit)
-		return Smallest{v, say.Worth{Value: v, Unit: unit}}, err
+		return Smallest{v, say.Worth{Value: v, Unit: page.DifferenceUnit(unit)}}, err
 	case r.Logged():
 		return Smallest{math.Log1p(w.Share), say.Worth{Value: w.Share, Style: page.Fraction}}, nil
 	}
 	mean := k.MeanOfSeries(r)
 	if mean > 0 && !NoRatio(r.Column) {
 		v := w.Share * mean
-		return Smallest{v, say.Worth{Value: v, Unit: unit}}, nil
+		return Smallest{v, say.Worth{Value: v, Unit: page.DifferenceUnit(unit)}}, nil
 	}
 	if w.Share > 0 && !math.IsNaN(mean) {
 		return Smallest{}, k.RefuseWorth("a percentage of "+r.Name()+

@@ -3,45 +3,18 @@ package doubting
 import (
 	"maps"
 	"slices"
-
-	"gonum.org/v1/gonum/stat"
+	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/design"
 	"breakbook/models/doubts"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
-
-// modeCeiling tells breaks of the mode that pile up at exactly the largest load, as where a machine ends: a
-// strength takes them for loads at which the mode gave way, and they are only bounds. What broke otherwise
-// there is taken for a bound already, and the chances of a mode rest on no load.
-func (q *inquiry) modeCeiling() error {
-	cmd, ok := q.k.Command.Do.(*phrase.Until)
-	r := q.k.Analysis.Response
-	if !ok || !r.IsLoad() {
-		return nil
-	}
-	ended, err := session.Where(q.k.Context, q.k.Analysis.Sample.Frame, cmd.Mode)
-	if err != nil {
-		return err
-	}
-	var so []float64
-	for i, is := range ended {
-		if is {
-			so = append(so, r.Values[i])
-		}
-	}
-	most := slices.Max(r.Values)
-	ties, p := doubts.Ties(so, q.fit.Sigma*stat.Mean(r.Values, nil)) // the scatter is of the logarithm
-	if !pileUp(ties, len(r.Values), p) || slices.Max(so) < most {
-		return nil
-	}
-	q.holdCeiling(q.tiedAtTop(ties, "and here they count as if they had broken so there."), q.heldAt(cmd, most), true)
-	return nil
-}
 
 // ceiling tells loads that are only lower bounds: of specimens that did not break, as their failure says, else those
 // that pile up at exactly the largest value, as where a machine ends.
@@ -51,11 +24,11 @@ func (q *inquiry) ceiling() error {
 		return nil
 	}
 	if n, text, broke := q.unbroken(); n > 0 {
-		q.holdCeiling(text, q.until(broke), many(n, len(r.Values)))
+		q.holdCeiling(text, q.until(broke), doubts.Many(n, len(r.Values)))
 		return nil
 	}
 	ties, p := doubts.Ties(r.Values, q.fit.Sigma)
-	if !pileUp(ties, len(r.Values), p) {
+	if !doubts.PileUp(ties, len(r.Values), p) {
 		return nil
 	}
 	so := "so every mean and difference with them is only a bound."
@@ -103,25 +76,23 @@ func (q *inquiry) tiedAtTop(ties int, so string) page.Sentence {
 			"that or more, "+so)
 }
 
-// pileUp reports whether so many of n loads at exactly the largest look like a ceiling: many, which chance would bring
-// about less than once in a thousand series.
-func pileUp(ties, n int, p float64) bool { return many(ties, n) && p < 0.001 }
-
-// many reports whether lower bounds are told whatever comes of them: three at least, and a tenth of n loads.
-func many(bounds, n int) bool { return bounds >= 3 && 10*bounds >= n }
-
 // holdCeiling tells loads that are only lower bounds, and the answer where they are taken so by some commands; nil:
 // there are none. Where it is not to be told always, it is where that is another answer.
 func (q *inquiry) holdCeiling(text page.Sentence, asBounds []any, always bool) {
 	d := page.Doubt{Code: "ceiling", About: q.k.Analysis.Response.Name(), Of: q.keysOf(""), Text: text}
 	if asBounds != nil {
-		if now, err := q.run(asBounds, toTell); err == nil {
+		now, err := q.run(asBounds, toTell)
+		if err == nil {
 			d.Try = line(asBounds)
 			if then, other, ok := q.same(now); ok {
-				d.Text = say.After(append(d.Text, page.Word(" As lower bounds: ")), then.Finding)
+				d.Text = say.After(page.Say(d.Text, " As lower bounds", q.withoutBlocks(), ": "), then.Finding)
 				d.AnswerThen = q.words(then.Gap)
 				always = always || other
 			}
+		} else if counting, then, ok := q.counting(asBounds); ok {
+			d.Try, d.AnswerThen = line(counting), q.words(then.Gap)
+			d.Text = say.After(page.Say(d.Text, " Too few broke under it to tell what the others would carry. How "+
+				"many reach it can be counted", q.withoutBlocks(), ": "), then.Finding)
 		}
 	}
 	if always {
@@ -129,25 +100,38 @@ func (q *inquiry) holdCeiling(text page.Sentence, asBounds []any, always bool) {
 	}
 }
 
-// heldAt is the same question with a way of breaking of its own for what stands at a load: the commands that
-// a person types. nil for a series that is not the one in use, in which no column can be worked out.
-func (q *inquiry) heldAt(cmd *phrase.Until, load float64) []any {
-	if from := q.k.Scope().From; from != nil && from.Text != q.k.Session.Current() {
-		return nil
+// withoutBlocks says of a remedy that it does not allow for the blocks that the fit in question allows for; nothing
+// where that has none.
+func (q *inquiry) withoutBlocks() string {
+	if q.typed.Blocks == nil {
+		return ""
 	}
-	name, mode := q.freeColumn("gave_way"), session.ModeName(cmd.Mode)
-	words := func(s string) phrase.Expression { return phrase.Words{Text: s} }
-	again := unnamed(cmd).(*phrase.Until)
-	again.Mode = phrase.Is{Column: phrase.ColumnRef{Column: name}, Values: []phrase.Value{{Text: mode}}}
-	return []any{
-		&phrase.WorkOut{Name: phrase.Text{Text: name}, Expression: phrase.Choose{
-			If: phrase.Inequality{Column: phrase.ColumnRef{Column: cmd.Y.Column.Column}, Op: ">=",
-				Value: phrase.Amount{Value: load}},
-			Then:      words("held"),
-			Otherwise: phrase.Choose{If: cmd.Mode, Then: words(mode), Otherwise: words("otherwise")}}},
-		&phrase.Mark{Column: phrase.ColumnRef{Column: name}, Role: phrase.Choice{Word: "result"}},
-		again,
+	return ", without allowing for " + say.Listed(lists.Mapped(q.typed.Blocks.List, phrase.BlockRef.Name))
+}
+
+// counting bands the loads at the ceiling as the first of the commands asBounds does, and counts how many of each level
+// reach it: of the category that the main answer is of, else the first.
+func (q *inquiry) counting(asBounds []any) (list []any, then session.Answer, ok bool) {
+	band, banded := asBounds[0].(*phrase.Band)
+	if !banded {
+		return nil, then, false
 	}
+	variables := slices.DeleteFunc(slices.Clone(q.fit.Model().Variables), func(v design.Variable) bool {
+		return !v.IsCategory()
+	})
+	if len(variables) == 0 {
+		return nil, then, false
+	}
+	v := variables[max(0, slices.IndexFunc(variables, func(v design.Variable) bool {
+		return strings.HasPrefix(q.k.Analysis.Answers[0].Key, v.Name+": ")
+	}))]
+	list = []any{band, &phrase.CountModes{Clauses: q.k.Scope(), Mode: phrase.ColumnRef{Column: band.As.Text},
+		A: phrase.ColumnRef{Column: v.Name}}}
+	now, err := q.run(list, toTell)
+	if err != nil || len(now) == 0 {
+		return nil, then, false
+	}
+	return list, now[0], true
 }
 
 // same is the answer to the question that is answered otherwise now, else to the first of those
@@ -169,7 +153,7 @@ func (q *inquiry) same(now []session.Answer) (then session.Answer, other, ok boo
 }
 
 // until is the same question about the load at which specimens broke, whatever gave way: what did not break is a lower
-// bound. nil where the analysis has no terms or blocks, or nothing broke.
+// bound. nil where the analysis has no terms, or nothing broke.
 func (q *inquiry) until(broke phrase.Is) []any {
 	if !q.onTerms() || len(broke.Values) == 0 {
 		return nil
@@ -181,11 +165,11 @@ func (q *inquiry) until(broke phrase.Is) []any {
 // of a way of breaking is for another aim.
 func (q *inquiry) onTerms() bool {
 	return q.k.Entry.Kind != "plan" && q.typed != nil &&
-		q.typed.Blocks == nil && q.typed.Differ == nil && len(q.typed.Terms.List) > 0
+		q.typed.Differ == nil && len(q.typed.Terms.List) > 0
 }
 
 // asBounds is the same question where the largest loads are lower bounds: the loads cut there, and the
-// strength of what gave way before. nil where the analysis has no terms or blocks.
+// strength of what gave way before. nil where the analysis has no terms.
 func (q *inquiry) asBounds(r *session.Response) []any {
 	if !q.onTerms() {
 		return nil

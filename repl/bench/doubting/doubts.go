@@ -85,7 +85,6 @@ func Question(k *session.Call, o *session.Outcome, by Bench) (blocksKnown, allow
 	case len(k.Analysis.Answers) == 0:
 		q.ask((*inquiry).confounded)
 	case q.mode != nil:
-		first[2] = (*inquiry).modeCeiling
 		q.ask(first...)
 		q.ask((*inquiry).oddSpecimen, (*inquiry).modeCombination, (*inquiry).modeLeftOut, (*inquiry).modeBlocks,
 			(*inquiry).distribution)

@@ -361,7 +361,7 @@ func (q *inquiry) unevenSpread() error {
 		return err
 	}
 	text := page.Say("the levels do not scatter alike (sd ", page.Span{Low: low, High: high,
-		Unit: q.fit.Y.Unit()}, ", ", page.Chance(p), allowing)
+		Unit: page.DifferenceUnit(q.fit.Y.Unit())}, ", ", page.Chance(p), allowing)
 	q.addDoubt(page.Doubt{Code: "uneven-spread", About: "spread", Text: say.After(text, then.Finding),
 		AnswerThen: q.words(then.Gap), Try: line(list), Of: keys})
 	return nil

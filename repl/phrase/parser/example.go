@@ -79,15 +79,21 @@ func readExample(l *phrase.Language, e *phrase.Entry) *parser {
 }
 
 // exampleGiving is the example of the first command that gives a result of one of the kinds, or, where any will do,
-// whose results are called so; or "".
+// whose results are called so; or "". Where that takes no blocked fit and the latest is one, it is of the last.
 func exampleGiving(l *phrase.Language, kinds []string, called string, k phrase.Known) string {
+	latest, _ := (&mapping{known: k}).latest("fit", 0)
+	last := ""
 	for i := range l.Commands() {
 		e := l.Commands()[i].Entry
-		if e.Result != "" && (len(kinds) == 0 && e.Result == called || slices.Contains(kinds, e.Kind)) {
-			return phrase.Try(example(l, e, k))
+		if e.Result == "" || !(len(kinds) == 0 && e.Result == called || slices.Contains(kinds, e.Kind)) {
+			continue
+		}
+		first := last == "" && !(e.Plain && latest.Blocked)
+		if last = phrase.Try(example(l, e, k)); first {
+			return last
 		}
 	}
-	return ""
+	return last
 }
 
 // mapping turns the names of an example into the user's own.

@@ -22,6 +22,7 @@ type Breaks struct {
 	Pilot
 	Mode     phrase.Is
 	Model    plan.Breaks
+	ceiling  float64 // the load that the strength takes for a lower bound where specimens stand at it; 0: none
 	ended    []bool
 	censored int // specimens whose test ended otherwise
 }
@@ -36,7 +37,8 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	if !ok {
 		return nil, page.Refuse(page.CodeWrongKind, of.Fit.At, of.Fit.Text+" is not a strength", "")
 	}
-	b := &Breaks{Pilot: Pilot{Name: of.Fit.Text}, Mode: fit.Mode}
+	known, _ := k.Session.Result(of.Fit.Text)
+	b := &Breaks{Pilot: Pilot{Name: of.Fit.Text}, Mode: fit.Mode, ceiling: known.Ceiling}
 	if of.Y.Column.Column != fit.Y.Column.Column || of.Y.Function != "" {
 		return nil, page.Refuse(page.CodeOtherResponse, of.Y.At, b.Name+" is about "+fit.Y.Column.Column,
 			"plan "+phrase.Spelled(fit.Y.Column.Column)+" by "+phrase.Spelled(of.A.Column)+" of "+b.Name)
@@ -66,10 +68,19 @@ func ReadBreaks(k *session.Call, of phrase.PlanMeans) (*Breaks, error) {
 	return b, b.fit(k, f, fit.Scatter, of)
 }
 
+// failed are the specimens that failed so under the ceiling of the strength, if it has one.
+func (b *Breaks) failed(k *session.Call, s *session.Sample, r *session.Response) ([]bool, error) {
+	ended, err := session.Where(k.Context, s.Frame, b.Mode)
+	for row := range ended {
+		ended[row] = ended[row] && (b.ceiling == 0 || r.Values[row] < b.ceiling)
+	}
+	return ended, err
+}
+
 // enough leaves out the levels of the factor at which hardly any specimen failed so, as the fit does.
 func (b *Breaks) enough(k, sub *session.Call, s *session.Sample, r *session.Response,
 	of phrase.PlanMeans) (*session.Response, error) {
-	ended, err := session.Where(k.Context, s.Frame, b.Mode)
+	ended, err := b.failed(k, s, r)
 	if err != nil {
 		return nil, err
 	}
@@ -89,7 +100,7 @@ func (b *Breaks) enough(k, sub *session.Call, s *session.Sample, r *session.Resp
 		if r, err = sub.ReadResponse(s, phrase.Response{Column: phrase.ColumnRef{Column: r.Column.Name}}); err != nil {
 			return nil, err
 		}
-		if ended, err = session.Where(k.Context, s.Frame, b.Mode); err != nil {
+		if ended, err = b.failed(k, s, r); err != nil {
 			return nil, err
 		}
 	}

@@ -32,9 +32,9 @@ type lookRow struct {
 type pairRow struct {
 	First      string  `id:"first"`
 	Second     string  `id:"second"`
-	Difference float64 `id:"difference" unit:"{y}"`
-	Low        float64 `id:"low" unit:"{y}"`
-	High       float64 `id:"high" unit:"{y}"`
+	Difference float64 `id:"difference" unit:"{y}" difference:"yes"`
+	Low        float64 `id:"low" unit:"{y}" difference:"yes"`
+	High       float64 `id:"high" unit:"{y}" difference:"yes"`
 	Answer     string  `id:"answer"`
 }
 

@@ -267,13 +267,14 @@ func (f *Fit) TermNames() []string {
 	return lists.Made(len(f.Model().Terms), func(i int) string { return session.TermName(f.Model(), i) })
 }
 
-// EffectUnit is the unit of a coefficient: the response's, per the units of the number
+// EffectUnit is the unit of a coefficient: the response's, but of the baseline that of its differences, per the units of the number
 // factors that enter as they are or as a power.
 func (f *Fit) EffectUnit(l design.Label) string {
 	u := f.Y.Unit()
 	if l.Term < 0 {
 		return u
 	}
+	u = page.DifferenceUnit(u)
 	m := f.Model()
 	per := units.Unit{}
 	for _, factor := range m.Terms[l.Term].Factors {
@@ -299,8 +300,8 @@ func (f *Fit) EffectUnit(l design.Label) string {
 	if per.None() {
 		return u
 	}
-	own, _ := units.Parse(u)
-	return units.Per(own, per)
+	own, _ := units.Parse(f.Y.Unit())
+	return page.DifferenceUnit(units.Per(own, per))
 }
 
 // DependentCautions name the terms that cannot be distinguished from others, and the levels
