@@ -75,6 +75,9 @@ func (t telling) short(r proofread.Remark) string {
 	case proofread.Note:
 		return "nothing in any other column, and counted as a specimen"
 	case proofread.TwoUnits:
+		if r.Factor == 0 {
+			return strconv.Itoa(len(r.Rows)) + " values lie where the rest would in " + r.Word + ": " + t.list(r.Rows)
+		}
 		times, slip := slipName(r.Factor)
 		side := "above"
 		if r.Factor < 1 {

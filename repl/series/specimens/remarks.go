@@ -236,31 +236,44 @@ func part(times string) string {
 }
 
 func (t telling) twoUnits(r proofread.Remark) advice {
-	times, slip := slipName(r.Factor)
-	side := "above"
-	op := "/"
-	if r.Factor < 1 {
-		side, op = "below", "*"
+	read := t.free(r.Column + "_as_read")
+	ref := phrase.ColumnRef{Column: read}
+	column := phrase.ColumnValue{Column: ref}
+	number := func(x float64, unit string) phrase.Expression {
+		return phrase.Constant{Value: phrase.Amount{Value: x, Unit: unit}}
 	}
-	s := page.Say(len(r.Rows), " values of "+r.Column+" lie about "+times+" times "+side+" the ", r.Of,
-		" others, as by "+slip+": "+t.list(r.Rows)+".")
+	compare := "<"
+	var s page.Sentence
+	var as phrase.Expression
+	if r.Factor == 0 {
+		s = page.Say(len(r.Rows), " values of "+r.Column+" lie where the ", r.Of, " others would in "+r.Word+
+			", as by °C and °F taken for each other: "+t.list(r.Rows)+".")
+		as = phrase.Arithmetic{Op: "+", Left: number(32, "degF"), Right: phrase.Arithmetic{Op: "*", Left: number(1.8, ""),
+			Right: phrase.Arithmetic{Op: "-", Left: column, Right: number(0, "degF")}}}
+		if r.Word == "°F" {
+			compare = ">"
+			as = phrase.Arithmetic{Op: "+", Left: number(0, "degC"), Right: phrase.Arithmetic{Op: "/",
+				Left: phrase.Arithmetic{Op: "-", Left: column, Right: number(32, "degC")}, Right: number(1.8, "")}}
+		}
+	} else {
+		times, slip := slipName(r.Factor)
+		side, op := "below", "*"
+		if r.Factor > 1 {
+			side, op, compare = "above", "/", ">"
+		}
+		s = page.Say(len(r.Rows), " values of "+r.Column+" lie about "+times+" times "+side+" the ", r.Of,
+			" others, as by "+slip+": "+t.list(r.Rows)+".")
+		as = phrase.Arithmetic{Op: op, Left: column, Right: number(max(r.Factor, 1/r.Factor), "")}
+	}
 	if r.Value == 0 {
 		return advice{s, "To see the first of them", phrase.Line(&phrase.Rows{
 			Extent: &phrase.Extent{First: r.Rows[0] + 1, Last: r.Rows[0] + 1}})}
 	}
-	read := t.free(r.Column + "_as_read")
-	own, ref := phrase.ColumnRef{Column: r.Column}, phrase.ColumnRef{Column: read}
-	column := phrase.ColumnValue{Column: ref}
-	compare := ">"
-	if r.Factor < 1 {
-		compare = "<"
-	}
-	k := max(r.Factor, 1/r.Factor)
+	own := phrase.ColumnRef{Column: r.Column}
 	lines := []string{phrase.Line(&phrase.Rename{Column: own, Name: phrase.Text{Text: read}}),
 		phrase.Line(&phrase.WorkOut{Name: phrase.Text{Text: r.Column}, Expression: phrase.Choose{
-			If:        phrase.Inequality{Column: ref, Op: compare, Value: phrase.Amount{Value: r.Value}},
-			Then:      phrase.Arithmetic{Op: op, Left: column, Right: phrase.Constant{Value: phrase.Amount{Value: k}}},
-			Otherwise: column}})}
+			If:   phrase.Inequality{Column: ref, Op: compare, Value: phrase.Amount{Value: r.Value}},
+			Then: as, Otherwise: column}})}
 	c, _ := t.f.Column(r.Column)
 	if c.Role != frames.NoRole {
 		lines = append(lines, phrase.Line(&phrase.Mark{Column: own, Role: phrase.Choice{Word: string(c.Role)}}))
