@@ -77,7 +77,12 @@ func (q *inquiry) oddTogether(f *linear.Fit) (told bool, err error) {
 		}
 		off := f.Residuals[one.Specimen] / (1 - f.Leverage[one.Specimen])
 		value := fit.Response[one.Specimen]
-		group = append(group, oddOne{row, value, value - off, math.Abs(off / one.Deleted)})
+		o := oddOne{row, value, value - off, math.Abs(off / one.Deleted)}
+		if q.fit.Y.Logged() { // the load itself, of its logarithm
+			o.value, o.expected = math.Exp(o.value), math.Exp(o.expected)
+			o.sd *= o.expected
+		}
+		group = append(group, o)
 	}
 	now, err := q.without(out[:odd])
 	if err != nil {
@@ -100,6 +105,9 @@ func (q *inquiry) oddTogether(f *linear.Fit) (told bool, err error) {
 			between = " and "
 		}
 		u := q.fit.Y.Unit()
+		if q.fit.Y.Logged() {
+			u = q.fit.Y.Medians().Unit.String()
+		}
 		each = append(each, page.Say(between+names[i]+" (", page.In(g.value, u), " where about ",
 			page.Num{Value: g.expected, Unit: u, Resolution: g.sd}, page.Word(" is expected)"))...)
 	}
