@@ -77,9 +77,8 @@ func (q *inquiry) oddTogether(f *linear.Fit) (told bool, err error) {
 		}
 		off := f.Residuals[one.Specimen] / (1 - f.Leverage[one.Specimen])
 		value := fit.Response[one.Specimen]
-		o := oddOne{row, value, value - off, math.Abs(off / one.Deleted)}
-		if q.fit.Y.Logged() { // the load itself, of its logarithm
-			o.value, o.expected = math.Exp(o.value), math.Exp(o.expected)
+		o := oddOne{row, fit.Y.Level(value), fit.Y.Level(value - off), math.Abs(off / one.Deleted)}
+		if fit.Y.Logged() {
 			o.sd *= o.expected
 		}
 		group = append(group, o)
@@ -104,10 +103,7 @@ func (q *inquiry) oddTogether(f *linear.Fit) (told bool, err error) {
 		case len(group) - 1:
 			between = " and "
 		}
-		u := q.fit.Y.Unit()
-		if q.fit.Y.Logged() {
-			u = q.fit.Y.Medians().Unit.String()
-		}
+		u := q.fit.Y.LevelUnit()
 		each = append(each, page.Say(between+names[i]+" (", page.In(g.value, u), " where about ",
 			page.Num{Value: g.expected, Unit: u, Resolution: g.sd}, page.Word(" is expected)"))...)
 	}
