@@ -70,6 +70,10 @@ func (t telling) short(r proofread.Remark) string {
 		}
 		return s
 	case proofread.Called:
+		if c, _ := t.f.Column(r.Column); !t.names(c) {
+			return "no name, and " + r.Word + " like figures of other rows; counted as " + say.Plural(len(r.Rows),
+				"a specimen", "specimens") + others()
+		}
 		return say.Plural(len(r.Rows), "named like the "+string(r.Stat)+" of other rows, and counted as a specimen",
 			t.list(r.Rows)+" are named like figures of other rows, and counted as specimens")
 	case proofread.Note:

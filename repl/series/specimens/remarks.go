@@ -53,12 +53,17 @@ func (t telling) where(row int) string {
 // called is what a row is called: its specimen's name; "" where it has none.
 func (t telling) called(row int) string {
 	for _, c := range t.f.Columns() {
-		if c.Role == frames.Specimen || c.Role == frames.NoRole && notation.NamesSpecimens(c.Name) {
+		if t.names(c) {
 			name, _ := t.f.Cell(c.Name, row)
 			return name
 		}
 	}
 	return ""
+}
+
+// names reports whether a column is one that names specimens.
+func (t telling) names(c frames.Column) bool {
+	return c.Role == frames.Specimen || c.Role == frames.NoRole && notation.NamesSpecimens(c.Name)
 }
 
 // list names some rows, the first few of many.
@@ -121,6 +126,12 @@ func (t telling) in(r proofread.Remark) advice {
 		return t.sum(r)
 	case proofread.Called:
 		n := len(r.Rows)
+		if c, _ := t.f.Column(r.Column); !t.names(c) {
+			return advice{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n, " has", " have") + " no name, and " +
+				reading.Shortened(r.Word) + " in " + r.Column + " like figures of other rows, and " + say.Plural(n, "is",
+				"are") + " counted as " + say.Plural(n, "a specimen.", "specimens.")), "To leave " +
+				say.Plural(n, "it", "them") + " out", t.aside(r.Rows, r.Stat.Reason())}
+		}
 		return advice{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n,
 			" is named like the "+string(r.Stat)+" of other rows, and counted as a specimen.",
 			" are named like figures of other rows, and counted as specimens.")),
