@@ -100,6 +100,10 @@ func (n *numbers) signs() (all []Remark) {
 			zero.Rows = append(zero.Rows, n.rows[i])
 		}
 	}
+	if c := n.column; len(above) == 0 && len(negative.Rows) >= 4 && (c.Role == frames.Load || notation.NamesLoad(c.Name)) {
+		negative.Usual = medianOf(n.ctx, slices.Clone(n.values))
+		return []Remark{negative}
+	}
 	if len(above) < 4 {
 		return nil
 	}

@@ -98,6 +98,9 @@ func (t telling) short(r proofread.Remark) string {
 	case proofread.Zero:
 		return "is 0, where the others are well above" + others()
 	case proofread.Negative:
+		if r.Of == 0 {
+			return "all values are less than nothing, as by the sign of the gauge"
+		}
 		return value() + " is less than nothing" + others()
 	case proofread.RowTwice:
 		if r.Column != "" {

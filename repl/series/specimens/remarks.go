@@ -280,19 +280,11 @@ func (t telling) twoUnits(r proofread.Remark) advice {
 		return advice{s, "To see the first of them", phrase.Line(&phrase.Rows{
 			Extent: &phrase.Extent{First: r.Rows[0] + 1, Last: r.Rows[0] + 1}})}
 	}
-	own := phrase.ColumnRef{Column: r.Column}
-	lines := []string{phrase.Line(&phrase.Rename{Column: own, Name: phrase.Text{Text: read}}),
-		phrase.Line(&phrase.WorkOut{Name: phrase.Text{Text: r.Column}, Expression: phrase.Choose{
-			If:   phrase.Inequality{Column: ref, Op: compare, Value: phrase.Amount{Value: r.Value}},
-			Then: as, Otherwise: column}})}
 	c, _ := t.f.Column(r.Column)
-	if c.Role != frames.NoRole {
-		lines = append(lines, phrase.Line(&phrase.Mark{Column: own, Role: phrase.Choice{Word: string(c.Role)}}))
-	}
-	if c.Role != frames.Load { // as text it is no factor beside what was made of it
-		lines = append(lines, phrase.Line(&phrase.Treat{Column: ref, Kind: phrase.Choice{Word: "text"}}))
-	}
-	return advice{s, "To have them like the others, with what was read kept in " + read, strings.Join(lines, "; ")}
+	choose := phrase.Choose{If: phrase.Inequality{Column: ref, Op: compare, Value: phrase.Amount{Value: r.Value}},
+		Then: as, Otherwise: column}
+	return advice{s, "To have them like the others, with what was read kept in " + read,
+		phrase.WorkedOutAgain(r.Column, read, choose, string(c.Role))}
 }
 
 // free is the name for a new column, with a number after it where another has it.
@@ -337,6 +329,13 @@ func (t telling) sign(r proofread.Remark) advice {
 		}
 		return advice{s, "If nothing was measured", t.correct(r.Column, r.Rows[0], phrase.Cell{Missing: true},
 			"not measured")}
+	}
+	if r.Of == 0 {
+		read := t.free(r.Column + "_as_read")
+		c, _ := t.f.Column(r.Column)
+		return advice{page.Say("All values of "+r.Column+" are less than nothing (about ", t.usual(r.Column, r.Usual),
+			"), so the stronger of two would be told as the weaker."), "If the sign is that of the gauge",
+			phrase.SignTurned(r.Column, read, string(c.Role))}
 	}
 	s := page.Say(r.Column+" is less than nothing for "+t.list(r.Rows)+", the first ", t.number(r.Column, r.Value), ".")
 	return advice{s, "If the sign is a slip", t.correct(r.Column, r.Rows[0],
