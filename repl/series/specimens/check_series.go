@@ -91,6 +91,9 @@ func (t telling) short(r proofread.Remark) string {
 			slip + ": " + t.list(r.Rows)
 	case proofread.Slip:
 		times, slip := slipName(r.Factor)
+		if c, _ := t.f.Column(r.Column); !slipUnits(c.Unit.String(), r.Factor) {
+			return value() + " is far from what is expected"
+		}
 		if r.Factor < 1 {
 			return value() + " is about " + part(times) + " what is expected, as by " + slip
 		}

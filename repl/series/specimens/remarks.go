@@ -298,8 +298,33 @@ func (t telling) free(wish string) string {
 	}
 }
 
+// slipUnits reports whether a slip by a factor is one between a unit and another: no kgf is lbf taken for N. Any
+// column may have a slipped digit, and one without a unit any slip.
+func slipUnits(unit string, factor float64) bool {
+	units := []string{"kgf", "kg", "N"}
+	switch k := max(factor, 1/factor); {
+	case unit == "" || k > 9.9:
+		return true
+	case k < 2.3:
+		units = []string{"lb", "kg", "lbf", "kgf"}
+	case k < 4.6:
+		units = []string{"lbf", "N"}
+	}
+	return slices.Contains(units, unit)
+}
+
 func (t telling) slip(r proofread.Remark) advice {
 	times, slip := slipName(r.Factor)
+	if c, _ := t.f.Column(r.Column); !slipUnits(c.Unit.String(), r.Factor) {
+		times, _, _ := strings.Cut(strconv.FormatFloat(max(r.Value/r.Usual, r.Usual/r.Value), 'f', 1, 64), ".0")
+		what := times + " times"
+		if r.Factor < 1 {
+			what = "1/" + times + " of"
+		}
+		return advice{page.Say(r.Column+" of "+t.where(r.Rows[0])+", ", t.number(r.Column, r.Value), ", is about "+what+
+			" what the others let expect (about ", t.usual(r.Column, r.Usual), ")."),
+			"If it is not what the joint bore", t.aside(r.Rows, "lies far from the others")}
+	}
 	what := times + " times"
 	if r.Factor < 1 {
 		what = part(times)
