@@ -115,6 +115,22 @@ func (f *Frame) Likely(r Role) (column string, sure bool) {
 	return suited[len(suited)-1].Name, false
 }
 
+// atWords lead from what was measured to when: moisture at failure is none.
+var atWords = []string{"at", "by", "beim", "bei", "bij", "vid", "ved", "pri", "przy", "a", "au", "al", "alla", "na"}
+
+// SaysFailure reports whether the name of a column of numbers says how much of each specimen failed in some way: wood
+// failure in percent, Holzbruch.
+func (c Column) SaysFailure() bool {
+	parts := strings.Split(withoutAccents(notation.PlainName(c.Name)), "_")
+	return c.Kind == Number && (c.Unit.None() || c.Unit.String() == "percent") &&
+		!slices.ContainsFunc(parts, func(part string) bool { return slices.Contains(atWords, part) }) &&
+		slices.ContainsFunc(parts, func(part string) bool {
+			return slices.ContainsFunc(rolesInWords[Failure].words, func(w string) bool {
+				return part == w || len(w) >= 4 && strings.HasSuffix(part, w)
+			})
+		})
+}
+
 // couldBe tells whether a column holds what a role is about.
 func couldBe(r Role, c Column) bool {
 	switch r {

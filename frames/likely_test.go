@@ -1,6 +1,7 @@
 package frames_test
 
 import (
+	"breakbook/frames/units"
 	"testing"
 
 	"breakbook/frames"
@@ -38,6 +39,28 @@ func TestLikelyColumns(t *testing.T) {
 	} {
 		if column, sure := read(t, c.csv).Likely(c.role); column != c.column || sure != c.sure {
 			t.Errorf("%q, %s: %q (sure %t), want %q (%t)", c.csv, c.role, column, sure, c.column, c.sure)
+		}
+	}
+}
+
+// How much of a joint failed in some way comes out of the test; what it was like at failure does not.
+func TestNumbersThatSayHowSpecimensFailed(t *testing.T) {
+	percent, _ := units.Parse("percent")
+	millimetre, _ := units.Parse("mm")
+	for _, c := range []struct {
+		name string
+		unit units.Unit
+		want bool
+	}{
+		{"wood_failure", percent, true}, {"glue_failure", units.Unit{}, true}, {"holzbruch", percent, true},
+		{"percent_wood_failure", percent, true}, {"rupture_bois", percent, true}, {"rottura_legno", percent, true},
+		{"houtbreuk", percent, true}, {"træbrud", percent, true}, {"träbrott", percent, true},
+		{"zniszczenie_drewna", percent, true}, {"lom_dreva", percent, true},
+		{"moisture", percent, false}, {"moisture_at_failure", percent, false}, {"feuchte_beim_bruch", percent, false},
+		{"failure_length", millimetre, false}, {"density", units.Unit{}, false},
+	} {
+		if got := (frames.Column{Name: c.name, Kind: frames.Number, Unit: c.unit}).SaysFailure(); got != c.want {
+			t.Errorf("%s in %s: %v", c.name, c.unit, got)
 		}
 	}
 }

@@ -1,6 +1,9 @@
 package notation
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // SpecimenNames are plain names of columns that name the specimens, LoadNames of those that hold
 // their loads, the surest first; OrderNames of those that number specimens as they were tested.
@@ -28,3 +31,27 @@ var sizeWords = []string{"thickness", "width", "length", "height", "depth", "dia
 
 // NamesSize reports whether a plain name says that its column is a size or a density.
 func NamesSize(name string) bool { return Says(name, sizeWords) }
+
+// batchWords are the names of what several specimens are made from or in, as columns are headed
+// in the languages whose unit words are read, without accents.
+var batchWords = []string{"board", "plank", "stick", "beam", "lamella", "batch", "lot", "day", "session",
+	"brett", "bohle", "charge", "tag", "planche", "lame", "jour", "tabla", "lote", "dia", "sesion", "tavola", "asse",
+	"lotto", "giorno", "tabua", "partij", "dag", "brada", "planka", "sats", "deska", "den", "lauta", "paiva"}
+
+// NamesBatch reports whether a plain name says that specimens were made in batches: board, batch
+// or day, on its own or as a word of it (test_day).
+func NamesBatch(name string) bool {
+	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
+		return slices.Contains(batchWords, word)
+	})
+}
+
+// Days reports whether a column of levels is days: its plain name says so, or its levels are dates.
+func Days(name string, levels []string) bool {
+	return slices.Contains(strings.Split(name, "_"), "date") ||
+		len(levels) > 0 && !slices.ContainsFunc(levels, func(level string) bool {
+			_, is := Date(level, DayFirst)
+			_, turned := Date(level, MonthFirst)
+			return !is && !turned
+		})
+}

@@ -5,6 +5,8 @@ import (
 	"sync"
 	"unicode"
 
+	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -51,26 +53,54 @@ func CalledFigure(name string) (Stat, bool) {
 }
 
 // called finds the rows that are called a figure of others, whatever they hold: one that was not worked out again
-// after a load was mended is no sum of what stands there now, and no specimen either.
-func called(t *table) []Remark {
+// after a load was mended is no sum of what stands there now, and no specimen either. The word names its row, or is the
+// only one in a row where others have several.
+func called(t *table) (all []Remark) {
 	name := t.nameColumn()
-	if t.quick || name < 0 {
+	if t.quick {
 		return nil
 	}
-	r := Remark{Code: Called, Column: t.columns[name].Name}
+	words := lists.Where(lists.Indices(len(t.columns)), func(i int) bool {
+		return i == name || t.columns[i].Kind != frames.Number
+	})
+	found := make([]Remark, len(t.columns))
+	several, some := 0, 0
 	for row := range t.rows {
 		parallel.LookAt(t.ctx, row)
-		cell, there := t.f.Cell(r.Column, row)
-		stat, is := CalledFigure(cell)
-		if !there || !is || t.out[row] {
+		if t.out[row] {
 			continue
 		}
-		if r.Rows = append(r.Rows, row); r.Word == "" {
-			r.Word, r.Stat = cell, stat
+		only, n := name, 0
+		for _, i := range words {
+			cell, there := t.f.Cell(t.columns[i].Name, row)
+			if there && (i == name || strings.ContainsFunc(cell, unicode.IsLetter)) { // loads read as words are none
+				only, n = i, n+1
+			}
+		}
+		if some++; n > 1 {
+			several++
+			only = name
+		}
+		if only < 0 {
+			continue
+		}
+		cell, there := t.f.Cell(t.columns[only].Name, row)
+		stat, is := CalledFigure(cell)
+		if r := &found[only]; there && is {
+			if r.Rows = append(r.Rows, row); r.Word == "" {
+				r.Word, r.Stat = cell, stat
+			}
 		}
 	}
-	if len(r.Rows) == 0 || 4*len(r.Rows) > 3*t.rows { // names that say so nearly everywhere say nothing
-		return nil
+	for i, r := range found {
+		if len(r.Rows) > 0 && 4*len(r.Rows) <= 3*t.rows && (i == name || 2*several > some) {
+			// names that say so nearly everywhere say nothing
+			r.Code, r.Column = Called, t.columns[i].Name
+			all = append(all, r)
+			for _, row := range r.Rows {
+				t.leaveOut(row) // what it holds is no slip
+			}
+		}
 	}
-	return []Remark{r}
+	return all
 }

@@ -31,6 +31,8 @@ func TestRowsCalledFigures(t *testing.T) {
 		{"two", "specimen", "sd,,31\nmean,,141.625\n", []int{8, 9}, SD},
 		{"most rows", "specimen", strings.Repeat("mean,,141.625\n", 26), nil, ""},
 		{"no names", "glue", "mean,,141.625\n", nil, ""},
+		{"in another column", "specimen", ",mean,141.625\n,total,1200\n", []int{8, 9}, Mean},
+		{"a level", "specimen", "9,max,160\n", nil, ""},
 	} {
 		f, _, err := reading.Read(t.Context(), "sheet.csv", []byte(c.head+",pins,load (N)\n"+loads+c.footer),
 			reading.Overrides{})

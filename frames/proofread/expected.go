@@ -63,8 +63,8 @@ const (
 )
 
 // expected takes off logarithms what the levels of the columns let expect that narrow them most, chosen one
-// after the other and fitted together.
-func (n *numbers) expected(logs []float64, rows []int) fitted {
+// after the other and fitted together; without leaves columns out.
+func (n *numbers) expected(logs []float64, rows []int, without func(frames.Column) bool) fitted {
 	some, of := logs, rows
 	if step := len(logs) / mostChosen; step > 1 {
 		some, of = nil, nil
@@ -80,7 +80,8 @@ func (n *numbers) expected(logs []float64, rows []int) fitted {
 	var open []grouping
 	for i := range n.columns {
 		parallel.Look(n.ctx)
-		if codes, levels := n.factor(i); i != n.place && levels >= 2 && levels <= 30 {
+		if codes, levels := n.factor(i); i != n.place && levels >= 2 && levels <= 30 &&
+			!without(n.columns[i]) {
 			open = append(open, grouping{codes, levels})
 		}
 	}

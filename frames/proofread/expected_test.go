@@ -47,7 +47,7 @@ func TestEffectsAreTakenOffTogether(t *testing.T) {
 	n := &numbers{table: tab, place: 3, column: f.Columns()[3]}
 	n.values, n.rows = tab.part(3)
 	logs, rows := n.logs()
-	fit := n.expected(logs, rows)
+	fit := n.expected(logs, rows, func(frames.Column) bool { return false })
 	for i, residual := range fit.residuals {
 		want := 0.0
 		if rows[i] == 20 {

@@ -18,14 +18,16 @@ type Code string
 
 // The codes, the worst first, with what a remark of each holds beside its rows.
 const (
-	Sum      Code = "sum-row"    // Rows[0] sums others up: Stat of rows First to Last, in Columns
-	Called   Code = "called-sum" // Column calls Rows, which are none, figures of others: the first Word, and so Stat
-	Note     Code = "note-row"   // Rows hold nothing but a text in Column, the first Word, and no name
-	TwoUnits Code = "two-units"  // Rows of Column are about Factor times the rest; Value is the cut between
+	Sum    Code = "sum-row"    // Rows[0] sums others up: Stat of rows First to Last, in Columns
+	Called Code = "called-sum" // Column calls Rows, which are none, figures of others: the first Word, and so Stat
+	Note   Code = "note-row"   // Rows hold nothing but a text in Column, the first Word, and no name
+	// Rows of Column are about Factor times the rest, or (Factor 0) the rest in degrees Word; Value is the cut between
+	TwoUnits Code = "two-units"
 	// Column of Rows[0] is about Factor times what is expected; Should is the value without
-	Slip      Code = "slip"
-	Zero      Code = "zero"       // Column of Rows is nothing where all else is well above it
-	Negative  Code = "negative"   // Column of Rows is negative where nothing else is; Should is the first's amount
+	Slip Code = "slip"
+	Zero Code = "zero" // Column of Rows is nothing where all else is well above it
+	// Column of Rows is negative where nothing else is; Should is the first's amount. Of 0: where all is.
+	Negative  Code = "negative"
 	RowTwice  Code = "row-twice"  // Rows[1:] repeat Rows[0] in every column, but for the name where Column is set
 	NameTwice Code = "name-twice" // Column calls Rows by one name, Word
 	// Levels of Column, the commonest (of two: the first met) first, look like one, with Counts specimens

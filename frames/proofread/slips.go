@@ -55,7 +55,7 @@ func (n *numbers) slips() []Remark {
 	if _, raw := spreadOf(n.ctx, logs); raw > mostSpread {
 		return nil
 	}
-	fit := n.expected(logs, rows)
+	fit := n.expected(logs, rows, func(frames.Column) bool { return false })
 	sd := math.Max(fit.sd, leastSpread) * (1 + 4/fit.free)
 	small := n.smallGroup(rows)
 	var all []Remark

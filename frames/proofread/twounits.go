@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/frames"
+	"breakbook/frames/notation"
 	"breakbook/models/parallel"
 )
 
@@ -85,7 +86,8 @@ func (n *numbers) clumps(logs []float64, rows []int) *Remark {
 	high, over := spreadOf(n.ctx, sorted[cut:])
 	wide := math.Max(leastSpread, math.Max(below, over))
 	apart := high - low
-	if apart < 5*wide || gap < 1.5*wide || gap < 1.5*second {
+	clear := apart >= 5*wide && gap >= 1.5*wide && gap >= 1.5*second
+	if apart < 3*wide {
 		return nil
 	}
 	reach := math.Max(0.06, 3*wide*math.Sqrt(1/float64(cut)+1/float64(len(sorted)-cut)))
@@ -124,7 +126,7 @@ func (n *numbers) clumps(logs []float64, rows []int) *Remark {
 	if n.inOneUnit(odd, r.Factor) {
 		return nil
 	}
-	if n.explained(odd, rows) || ratio < 6 && n.foreseen(odd, rows) {
+	if !clear && (ratio < 4 || !n.explained(odd, rows, batch)) || n.explained(odd, rows, notBatch) || ratio < 6 && n.foreseen(odd, rows) {
 		return nil
 	}
 	least, most := math.Inf(1), math.Inf(-1) // of the others
@@ -140,6 +142,60 @@ func (n *numbers) clumps(logs []float64, rows []int) *Remark {
 		r.Value = roundBetween(highest, least)
 	}
 	return r
+}
+
+// twoScales tells temperatures in two clumps, of which the lower one, taken for degrees Celsius, reaches as far in
+// degrees Fahrenheit as the upper one does. Three settings are needed on either side, and a board, a day or one
+// stretch of rows that is odd: heated joints between others lie as far by chance.
+func (n *numbers) twoScales() *Remark {
+	own := n.column.Unit.String()
+	if own != "degC" && own != "degF" {
+		return nil
+	}
+	sorted := slices.Clone(n.values)
+	parallel.Sort(n.ctx, sorted)
+	cut, gap := 0, 0.0
+	for i := 1; i < len(sorted); i++ {
+		if wide := sorted[i] - sorted[i-1]; wide > gap {
+			cut, gap = i, wide
+		}
+	}
+	low, high := sorted[:cut], sorted[cut:]
+	if len(low) < len(sorted)/20 || len(high) < len(sorted)/20 || distinct(low) < 3 || distinct(high) < 3 {
+		return nil
+	}
+	from, to := low[0]*1.8+32, low[cut-1]*1.8+32
+	least, most := high[0], high[len(high)-1]
+	reach := math.Max(2, 0.3*math.Max(most-least, to-from))
+	if math.Abs(from-least) > reach || math.Abs(to-most) > reach || gap < math.Max(most-least, to-from)/2 {
+		return nil
+	}
+	r := &Remark{Code: TwoUnits, Column: n.column.Name, Word: "°C", Value: roundBetween(low[cut-1], least)}
+	if own == "degC" {
+		r.Word = "°F"
+	}
+	odd := make([]bool, n.table.rows)
+	for i, x := range n.values {
+		if (x < r.Value) == (own == "degF") {
+			r.Rows = append(r.Rows, n.rows[i])
+			odd[n.rows[i]] = true
+		}
+	}
+	r.Of = len(n.values) - len(r.Rows)
+	if n.explained(odd, n.rows, notBatch) || !n.explained(odd, n.rows, batch) && !stretch(odd, n.rows) {
+		return nil
+	}
+	return r
+}
+
+// distinct is how many different numbers there are among some in order.
+func distinct(sorted []float64) (n int) {
+	for i, x := range sorted {
+		if i == 0 || x != sorted[i-1] {
+			n++
+		}
+	}
+	return n
 }
 
 // roundBetween is the number of fewest digits about half way between two.
@@ -173,12 +229,30 @@ func (n *numbers) inOneUnit(odd []bool, factor float64) bool {
 	})
 }
 
-// foreseen reports whether the levels of several columns together let expect the odd rows as far from the
-// others as half of what they are.
+// batch reports whether a column says in what lots specimens were made or tested.
+func batch(c frames.Column) bool {
+	return c.Role == frames.Block || notation.NamesBatch(c.Name) || c.Kind == frames.Category && notation.Days(c.Name, c.Levels)
+}
+
+func notBatch(c frames.Column) bool { return !batch(c) }
+
+// stretch reports whether the odd rows, or the others, follow one another.
+func stretch(odd []bool, rows []int) bool {
+	changes := 0
+	for i := 1; i < len(rows); i++ {
+		if odd[rows[i]] != odd[rows[i-1]] {
+			changes++
+		}
+	}
+	return changes <= 2
+}
+
+// foreseen reports whether the levels of several columns together, boards and days apart, let expect the odd rows as
+// far from the others as half of what they are.
 func (n *numbers) foreseen(odd []bool, rows []int) bool {
 	logs, _ := n.logs()
 	var before, after [2][]float64 // of the others, of the odd
-	for i, residual := range n.expected(logs, rows).residuals {
+	for i, residual := range n.expected(logs, rows, batch).residuals {
 		k := 0
 		if odd[rows[i]] {
 			k = 1
@@ -191,11 +265,12 @@ func (n *numbers) foreseen(odd []bool, rows []int) bool {
 }
 
 // explained reports whether a column of levels tells the odd rows from the others: every level is
-// nearly all of one kind, and both kinds have a level.
-func (n *numbers) explained(odd []bool, rows []int) bool {
+// nearly all of one kind, and both kinds have a level. Of boards and days it is no explanation: a whole day is entered
+// in another unit.
+func (n *numbers) explained(odd []bool, rows []int, by func(frames.Column) bool) bool {
 	for i := range n.columns {
 		codes, levels := n.factor(i)
-		if levels < 2 || levels > max(2, len(rows)/3) || i == n.place {
+		if levels < 2 || levels > max(2, len(rows)/3) || i == n.place || !by(n.columns[i]) {
 			continue
 		}
 		with, all := make([]int, levels), make([]int, levels)

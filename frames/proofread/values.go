@@ -26,17 +26,23 @@ func values(t *table) []Remark {
 	for _, i := range t.kind(frames.Number) {
 		c := t.columns[i]
 		if c.Role == frames.Specimen || c.Role == frames.Order || c.Role == frames.Weight || c.LnOf != nil ||
-			c.Difference ||
-			c.Unit.Dimension() == "temperature" {
+			c.Difference {
 			continue
 		}
-		if t.quick && (!measure(c) || !(t.extent(i).Least <= 0)) {
+		warm := c.Unit.Dimension() == "temperature"
+		if t.quick && (warm || !measure(c) || !(t.extent(i).Least <= 0)) {
 			continue
 		}
 		parallel.Look(t.ctx)
 		n := &numbers{table: t, place: i, column: c}
 		n.values, n.rows = t.part(i)
 		if len(n.values) < 5 || counts(n.values) {
+			continue
+		}
+		if warm {
+			if two := n.twoScales(); two != nil {
+				all = append(all, *two)
+			}
 			continue
 		}
 		all = append(all, n.signs()...)
@@ -93,6 +99,10 @@ func (n *numbers) signs() (all []Remark) {
 		default:
 			zero.Rows = append(zero.Rows, n.rows[i])
 		}
+	}
+	if c := n.column; len(above) == 0 && len(negative.Rows) >= 4 && (c.Role == frames.Load || notation.NamesLoad(c.Name)) {
+		negative.Usual = medianOf(n.ctx, slices.Clone(n.values))
+		return []Remark{negative}
 	}
 	if len(above) < 4 {
 		return nil

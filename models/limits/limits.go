@@ -134,9 +134,9 @@ func Of(ctx context.Context, values []float64, blocks []int, o Options) (Limit, 
 		l.SD = math.NaN()
 		return l.without(OneBlock), nil
 	}
-	l.ShapeP = shape(v, blocks, l.Blocks)
 	z := mathext.NormalQuantile(o.Exceeded)
 	if l.Blocks == 0 {
+		l.ShapeP = bell(v)
 		l.SDUsed = o.floored(l.Mean, l.SD)
 		l.K, l.pivot = Factor(l.N, o.Exceeded, o.Confidence), independent(l.Mean, l.SDUsed, 1/float64(l.N),
 			float64(l.N-1), z)
@@ -145,6 +145,7 @@ func Of(ctx context.Context, values []float64, blocks []int, o Options) (Limit, 
 	if err := l.inBlocks(ctx, ofMean(ctx, v, l.Mean, blocks, l.Blocks), o); err != nil {
 		return Limit{}, err
 	}
+	l.ShapeP = shape(v, blocks, l.Blocks, l.Between)
 	return l.finished(o, (l.Mean-l.pivot.at(o.Confidence))/l.SDUsed), nil
 }
 

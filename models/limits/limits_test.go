@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"testing"
 
+	"gonum.org/v1/gonum/stat"
+
 	"breakbook/models/checks"
 )
 
@@ -207,7 +209,11 @@ func TestShapeOfBlocksIsNoFalseAlarm(t *testing.T) {
 					y, codes = append(y, shift+draw.NormFloat64()), append(codes, b)
 				}
 			}
-			if shape(y, codes, 5) < LeastShape {
+			c, err := newCurve(t.Context(), ofMean(t.Context(), y, stat.Mean(y, nil), codes, 5))
+			if err != nil {
+				t.Fatal(err)
+			}
+			if _, _, share := c.estimate(); shape(y, codes, 5, share) < LeastShape {
 				alarms++
 			}
 		}
@@ -234,7 +240,7 @@ func TestShapeOfMoreThanItsTestWasMadeFor(t *testing.T) {
 			taken = append(taken, values[i])
 		}
 		_, want, err := checks.ShapiroWilk(taken)
-		if got := shape(values[:c.n], nil, 0); err != nil || got != want {
+		if got := bell(values[:c.n]); err != nil || got != want {
 			t.Errorf("of %d values: p %v, of every %d. %v (%v)", c.n, got, c.every, want, err)
 		}
 	}

@@ -188,7 +188,10 @@ func limitProblem(k *session.Call, err error, level string) error {
 		p.Code, p.Message = "impossible-value",
 			"a characteristic value needs loads above zero, and those of "+level+" are not"
 		if typed {
-			p.Hint = "leave them out with for " + session.AboveZero(y.Column.Column)
+			if _, f, err := k.Frame(); err == nil {
+				c, _ := f.Column(y.Column.Column)
+				p.Hint = session.KeepAboveZero(k.Context, f, c, "them")
+			}
 		}
 	case "share":
 		p.Code, p.Message = "out-of-range", "the share exceeded and the confidence lie between 0% and 100%, "+

@@ -272,18 +272,18 @@ func oneModeAlone(k *session.Call, y phrase.Response, mode phrase.Is, terms phra
 		return nil, err
 	}
 	u.load = r
-	if err := allPositive(s, r, y.At); err != nil {
+	if err := allPositive(k, s, r, y.At); err != nil {
 		return nil, err
 	}
 	return u, u.fit(k, b, scatter)
 }
 
 // allPositive finds a load that has no logarithm.
-func allPositive(s *session.Sample, r *session.Response, at int) error {
+func allPositive(k *session.Call, s *session.Sample, r *session.Response, at int) error {
 	for i, x := range r.Values {
 		if !(x > 0) {
 			return page.Refuse(page.CodeImpossibleValue, at, r.Column.Name+" of specimen "+s.Frame.SpecimenName(i)+
-				" is not above 0, and a strength has to be", "leave it out with for "+session.AboveZero(r.Column.Name))
+				" is not above 0, and a strength has to be", session.KeepAboveZero(k.Context, s.Whole, r.Column, "it"))
 		}
 	}
 	return nil

@@ -15,6 +15,7 @@ import (
 	"breakbook/repl/say"
 	"breakbook/repl/series/specimens"
 	"breakbook/repl/session"
+	"breakbook/repl/session/past"
 )
 
 // pooled tells what was put together.
@@ -156,7 +157,7 @@ func Pool(k *session.Call, cmd *phrase.Pool) (*session.Outcome, error) {
 	k.Entry.Findings = append([]page.Sentence{pooled(name, parts, next.Len(), len(next.Columns()))},
 		specimens.LeftToCheck(next)...)
 	k.Entry.Tables = []page.Table{t, columnTable(k.Context, next, next.Columns())}
-	k.Entry.Cautions = append(mismatched(parts, odd), mixedUnits(names, medians, load.Unit.String())...)
+	k.Entry.Cautions = append(mismatched(parts, odd), past.MixedUnits(k, names, medians, load, "")...)
 	if c, n := namesShared(next); n > 0 {
 		k.Entry.Warn(page.Say(n, say.Plural(n, " value", " values")+" of "+c+" "+say.Plural(n, "stands", "stand")+
 			" for more than one specimen now; name such a one by its series too, as in for "+c+" is 7 and series is …"))

@@ -93,18 +93,8 @@ func (k *Call) withinLine(b phrase.BlockRef, outer string) string {
 // IsBlock reports whether a column looks like blocks: marked so, named so, or dates. Names of specimens that are met
 // more than once, and so are categories, say that one specimen has several rows.
 func IsBlock(c frames.Column) bool {
-	return c.Role == frames.Block || madeIn(c.Name) ||
-		c.Kind == frames.Category && c.Role == frames.NoRole && (notation.NamesSpecimens(c.Name) || dates(c))
-}
-
-// dates reports whether a category is days: its name says so, or its levels are dates.
-func dates(c frames.Column) bool {
-	return slices.Contains(strings.Split(c.Name, "_"), "date") ||
-		len(c.Levels) > 0 && !slices.ContainsFunc(c.Levels, func(level string) bool {
-			_, is := notation.Date(level, notation.DayFirst)
-			_, turned := notation.Date(level, notation.MonthFirst)
-			return !is && !turned
-		})
+	return c.Role == frames.Block || notation.NamesBatch(c.Name) ||
+		c.Kind == frames.Category && c.Role == frames.NoRole && (notation.NamesSpecimens(c.Name) || notation.Days(c.Name, c.Levels))
 }
 
 // Distinct is how many values of a column the specimens have.
@@ -157,20 +147,6 @@ func (s *Sample) reused(ctx context.Context, column, outer string) (label string
 		}
 	}
 	return "", 0
-}
-
-// blockWords are the names of what several specimens are made from or in, as columns are headed
-// in the languages whose unit words are read, without accents.
-var blockWords = []string{"board", "plank", "stick", "beam", "lamella", "batch", "lot", "day", "session",
-	"brett", "bohle", "charge", "tag", "planche", "lame", "jour", "tabla", "lote", "dia", "sesion", "tavola", "asse",
-	"lotto", "giorno", "tabua", "partij", "dag", "brada", "planka", "sats", "deska", "den", "lauta", "paiva"}
-
-// madeIn reports whether a column's name says that specimens were made in batches: board, batch
-// or day, on its own or as a word of it (test_day).
-func madeIn(name string) bool {
-	return slices.ContainsFunc(strings.Split(name, "_"), func(word string) bool {
-		return slices.Contains(blockWords, word)
-	})
 }
 
 func Means(values [][]float64) []float64 {

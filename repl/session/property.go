@@ -51,6 +51,9 @@ func OutOfTest(c frames.Column) string {
 	if slices.ContainsFunc(curves.Kinds(), func(k curves.Kind) bool { return k.Key() == c.Name }) {
 		return "a figure of a load-slip curve comes out of the test"
 	}
+	if c.SaysFailure() {
+		return "its name says how the specimens failed"
+	}
 	switch d := Unlogged(c).Unit.Dimension(); d { // the logarithm of a load came out of the test as the load did
 	case "force", "pressure", "stiffness":
 		return "a " + d + " usually comes out of the test"

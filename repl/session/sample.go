@@ -151,7 +151,7 @@ func (k *Call) ReadResponse(s *Sample, r phrase.Response) (*Response, error) {
 		if math.IsNaN(y) || math.IsInf(y, 0) {
 			return nil, page.Refuse(page.CodeImpossibleValue, r.At,
 				r.Function+" of "+c.Name+" does not exist for specimen "+s.Frame.SpecimenName(i),
-				"leave it out with for "+AboveZero(c.Name))
+				KeepAboveZero(k.Context, s.Whole, c, "it"))
 		}
 		out.Values[i] = y
 	}
@@ -176,9 +176,14 @@ func (s *Sample) Mode(column string) *Response {
 	return &Response{Column: c, Values: make([]float64, s.Frame.Len())}
 }
 
-// AboveZero is the condition that a column is over zero, as typed.
-func AboveZero(column string) string {
-	return phrase.ConditionText(phrase.Inequality{Column: phrase.ColumnRef{Column: column}, Op: ">"})
+// KeepAboveZero is the hint where a column has to be over zero, and one or more values (it, them) are not: to leave
+// these out, or where all are below, to turn the sign.
+func KeepAboveZero(ctx context.Context, f *frames.Frame, c frames.Column, these string) string {
+	if f.Extent(ctx, c.Name).Most < 0 {
+		return phrase.Try(phrase.SignTurned(c.Name, c.Name+"_as_read", string(c.Role)))
+	}
+	return "leave " + these + " out with for " +
+		phrase.ConditionText(phrase.Inequality{Column: phrase.ColumnRef{Column: c.Name}, Op: ">"})
 }
 
 // IsOf is the condition that a column has a level.

@@ -3,7 +3,9 @@ package session
 import (
 	"math"
 
+	"breakbook/frames"
 	"breakbook/frames/functions"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
@@ -86,10 +88,11 @@ func (k *Call) MeanOfSeries(r *Response) float64 {
 		return math.NaN()
 	}
 	of, _ := functions.Named(r.Function)
+	bare := k.bare(f)
 	sum, n := 0.0, 0
 	for row, x := range values {
 		parallel.LookAt(k.Context, row)
-		if _, aside := f.Aside(row); aside || math.IsNaN(x) {
+		if _, aside := f.Aside(row); aside || math.IsNaN(x) || bare != nil && bare[row] {
 			continue
 		}
 		if y := of(x); !math.IsNaN(y) && !math.IsInf(y, 0) {
@@ -97,4 +100,33 @@ func (k *Call) MeanOfSeries(r *Response) float64 {
 		}
 	}
 	return sum / float64(n)
+}
+
+// mostBare is how many cells a row holds at most that says nothing of what it is of: a response, and a word such as
+// “total”.
+const mostBare = 2
+
+// bare marks the rows of a series that hold next to nothing, where most hold more than twice as much: no question by
+// any column can take them, so they do not say how large a response is. Nil where there is none.
+func (k *Call) bare(f *frames.Frame) []bool {
+	columns := f.Columns()
+	cells := make([]int, f.Len())
+	holes := false
+	for _, c := range columns {
+		missing, err := f.MissingIn(c.Name)
+		if err != nil {
+			return nil
+		}
+		for row, is := range missing {
+			parallel.LookAt(k.Context, row)
+			if holes = holes || is; !is {
+				cells[row]++
+			}
+		}
+	}
+	full := lists.Count(cells, func(n int) bool { return n > 2*mostBare })
+	if !holes || 2*full <= len(cells) {
+		return nil
+	}
+	return lists.Mapped(cells, func(n int) bool { return n <= mostBare })
 }

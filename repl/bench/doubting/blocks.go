@@ -262,6 +262,10 @@ func (q *inquiry) allowing(list []session.BlockCount) error {
 	case len(keys) > 0:
 	case len(held) > 0:
 		return nil
+	case q.ranked():
+		q.allowed = page.Say("In a fit of the loads themselves, not of their ranks, allowing for " + names +
+			" changes no answer.")
+		return nil
 	case even:
 		q.allowed = page.Say("Where the levels are taken to scatter alike, allowing for " + names +
 			" changes no answer.")

@@ -206,15 +206,24 @@ func (q *inquiry) changed(remedy []any, byMove func(was, now say.Gap) bool,
 	return keys, then, err
 }
 
-// without is the analysis once more with some rows of its series set aside.
-func (q *inquiry) without(rows []int) ([]session.Answer, error) {
-	s := q.k.Analysis.Sample
-	mask := make([]bool, s.Whole.Len())
+// maskOf marks some rows of the series.
+func (q *inquiry) maskOf(rows []int) []bool {
+	mask := make([]bool, q.k.Analysis.Sample.Whole.Len())
 	for _, row := range rows {
 		mask[row] = true
 	}
-	without := q.k.Session.WithFrame(s.Series, s.Whole.SetAside(mask, "in doubt"))
-	o, err := q.by.Carry(q.k.Quiet(without, q.k.Command, mask))
+	return mask
+}
+
+// withoutRows is the session with some rows of the series set aside.
+func (q *inquiry) withoutRows(rows []int) *session.Session {
+	s := q.k.Analysis.Sample
+	return q.k.Session.WithFrame(s.Series, s.Whole.SetAside(q.maskOf(rows), "in doubt"))
+}
+
+// without is the analysis once more with some rows of its series set aside.
+func (q *inquiry) without(rows []int) ([]session.Answer, error) {
+	o, err := q.by.Carry(q.k.Quiet(q.withoutRows(rows), q.k.Command, q.maskOf(rows)))
 	if err != nil {
 		return nil, err
 	}

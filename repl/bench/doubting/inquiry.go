@@ -240,7 +240,13 @@ func (q *inquiry) words(g say.Gap) string {
 // otherMethod reports whether the command tests by a method that its remedies, which are fits and their
 // comparisons, do not use.
 func (q *inquiry) otherMethod() bool {
-	return slices.Contains([]string{"same", "characteristic", "agree"}, q.k.Entry.Kind)
+	return q.ranked() || slices.Contains([]string{"same", "characteristic", "agree"}, q.k.Entry.Kind)
+}
+
+// ranked reports whether the command compares ranks, which no fit does.
+func (q *inquiry) ranked() bool {
+	cmd, compared := q.k.Command.Do.(*phrase.Compare)
+	return compared && cmd.Ranked
 }
 
 // unremedied are the answers of the remedies' way with nothing remedied, so that what the way alone changes

@@ -28,11 +28,14 @@ import (
 )
 
 // oddSpecimen tells the specimens that lie further from the rest than one in a hundred series
-// has any, where the answer hangs on them.
+// has any, where the answer hangs on them: several that hide each other before one.
 func (q *inquiry) oddSpecimen() error {
 	f, ok := q.scatter()
 	if _, odds := q.k.Command.Do.(*phrase.Odds); !ok || odds { // broke so or not lies nowhere
 		return nil
+	}
+	if told, err := q.oddTogether(f); told || err != nil {
+		return err
 	}
 	odd, err := checks.Oddest(f, doubts.Clear)
 	if err != nil || !(odd.P < doubts.Clear) {
@@ -49,7 +52,7 @@ func (q *inquiry) oddSpecimen() error {
 	if err != nil {
 		return err
 	}
-	keys, then := q.moved(now, nil, nil)
+	keys, then := q.ownWay().moved(now, nil, nil)
 	if len(keys) == 0 {
 		return nil
 	}

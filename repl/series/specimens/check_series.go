@@ -84,11 +84,18 @@ func (t telling) short(r proofread.Remark) string {
 		}
 		return s
 	case proofread.Called:
+		if c, _ := t.f.Column(r.Column); !t.names(c) {
+			return "no name, and " + r.Word + " like figures of other rows; counted as " + say.Plural(len(r.Rows),
+				"a specimen", "specimens") + others()
+		}
 		return say.Plural(len(r.Rows), "named like the "+string(r.Stat)+" of other rows, and counted as a specimen",
 			t.list(r.Rows)+" are named like figures of other rows, and counted as specimens")
 	case proofread.Note:
 		return "nothing in any other column, and counted as a specimen"
 	case proofread.TwoUnits:
+		if r.Factor == 0 {
+			return strconv.Itoa(len(r.Rows)) + " values lie where the rest would in " + r.Word + ": " + t.list(r.Rows)
+		}
 		times, slip := slipName(r.Factor)
 		side := "above"
 		if r.Factor < 1 {
@@ -98,6 +105,9 @@ func (t telling) short(r proofread.Remark) string {
 			slip + ": " + t.list(r.Rows)
 	case proofread.Slip:
 		times, slip := slipName(r.Factor)
+		if c, _ := t.f.Column(r.Column); !slipUnits(c.Unit.String(), r.Factor) {
+			return value() + " is far from what is expected"
+		}
 		if r.Factor < 1 {
 			return value() + " is about " + part(times) + " what is expected, as by " + slip
 		}
@@ -105,6 +115,9 @@ func (t telling) short(r proofread.Remark) string {
 	case proofread.Zero:
 		return "is 0, where the others are well above" + others()
 	case proofread.Negative:
+		if r.Of == 0 {
+			return "all values are less than nothing, as by the sign of the gauge"
+		}
 		return value() + " is less than nothing" + others()
 	case proofread.RowTwice:
 		if r.Column != "" {

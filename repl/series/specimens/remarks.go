@@ -53,12 +53,17 @@ func (t telling) where(row int) string {
 // called is what a row is called: its specimen's name; "" where it has none.
 func (t telling) called(row int) string {
 	for _, c := range t.f.Columns() {
-		if c.Role == frames.Specimen || c.Role == frames.NoRole && notation.NamesSpecimens(c.Name) {
+		if t.names(c) {
 			name, _ := t.f.Cell(c.Name, row)
 			return name
 		}
 	}
 	return ""
+}
+
+// names reports whether a column is one that names specimens.
+func (t telling) names(c frames.Column) bool {
+	return c.Role == frames.Specimen || c.Role == frames.NoRole && notation.NamesSpecimens(c.Name)
 }
 
 // list names some rows, the first few of many.
@@ -121,6 +126,12 @@ func (t telling) in(r proofread.Remark) advice {
 		return t.sum(r)
 	case proofread.Called:
 		n := len(r.Rows)
+		if c, _ := t.f.Column(r.Column); !t.names(c) {
+			return advice{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n, " has", " have") + " no name, and " +
+				reading.Shortened(r.Word) + " in " + r.Column + " like figures of other rows, and " + say.Plural(n, "is",
+				"are") + " counted as " + say.Plural(n, "a specimen.", "specimens.")), "To leave " +
+				say.Plural(n, "it", "them") + " out", t.aside(r.Rows, r.Stat.Reason())}
+		}
 		return advice{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n,
 			" is named like the "+string(r.Stat)+" of other rows, and counted as a specimen.",
 			" are named like figures of other rows, and counted as specimens.")),
@@ -236,39 +247,44 @@ func part(times string) string {
 }
 
 func (t telling) twoUnits(r proofread.Remark) advice {
-	times, slip := slipName(r.Factor)
-	side := "above"
-	op := "/"
-	if r.Factor < 1 {
-		side, op = "below", "*"
+	read := t.free(r.Column + "_as_read")
+	ref := phrase.ColumnRef{Column: read}
+	column := phrase.ColumnValue{Column: ref}
+	number := func(x float64, unit string) phrase.Expression {
+		return phrase.Constant{Value: phrase.Amount{Value: x, Unit: unit}}
 	}
-	s := page.Say(len(r.Rows), " values of "+r.Column+" lie about "+times+" times "+side+" the ", r.Of,
-		" others, as by "+slip+": "+t.list(r.Rows)+".")
+	compare := "<"
+	var s page.Sentence
+	var as phrase.Expression
+	if r.Factor == 0 {
+		s = page.Say(len(r.Rows), " values of "+r.Column+" lie where the ", r.Of, " others would in "+r.Word+
+			", as by °C and °F taken for each other: "+t.list(r.Rows)+".")
+		as = phrase.Arithmetic{Op: "+", Left: number(32, "degF"), Right: phrase.Arithmetic{Op: "*", Left: number(1.8, ""),
+			Right: phrase.Arithmetic{Op: "-", Left: column, Right: number(0, "degF")}}}
+		if r.Word == "°F" {
+			compare = ">"
+			as = phrase.Arithmetic{Op: "+", Left: number(0, "degC"), Right: phrase.Arithmetic{Op: "/",
+				Left: phrase.Arithmetic{Op: "-", Left: column, Right: number(32, "degC")}, Right: number(1.8, "")}}
+		}
+	} else {
+		times, slip := slipName(r.Factor)
+		side, op := "below", "*"
+		if r.Factor > 1 {
+			side, op, compare = "above", "/", ">"
+		}
+		s = page.Say(len(r.Rows), " values of "+r.Column+" lie about "+times+" times "+side+" the ", r.Of,
+			" others, as by "+slip+": "+t.list(r.Rows)+".")
+		as = phrase.Arithmetic{Op: op, Left: column, Right: number(max(r.Factor, 1/r.Factor), "")}
+	}
 	if r.Value == 0 {
 		return advice{s, "To see the first of them", phrase.Line(&phrase.Rows{
 			Extent: &phrase.Extent{First: r.Rows[0] + 1, Last: r.Rows[0] + 1}})}
 	}
-	read := t.free(r.Column + "_as_read")
-	own, ref := phrase.ColumnRef{Column: r.Column}, phrase.ColumnRef{Column: read}
-	column := phrase.ColumnValue{Column: ref}
-	compare := ">"
-	if r.Factor < 1 {
-		compare = "<"
-	}
-	k := max(r.Factor, 1/r.Factor)
-	lines := []string{phrase.Line(&phrase.Rename{Column: own, Name: phrase.Text{Text: read}}),
-		phrase.Line(&phrase.WorkOut{Name: phrase.Text{Text: r.Column}, Expression: phrase.Choose{
-			If:        phrase.Inequality{Column: ref, Op: compare, Value: phrase.Amount{Value: r.Value}},
-			Then:      phrase.Arithmetic{Op: op, Left: column, Right: phrase.Constant{Value: phrase.Amount{Value: k}}},
-			Otherwise: column}})}
 	c, _ := t.f.Column(r.Column)
-	if c.Role != frames.NoRole {
-		lines = append(lines, phrase.Line(&phrase.Mark{Column: own, Role: phrase.Choice{Word: string(c.Role)}}))
-	}
-	if c.Role != frames.Load { // as text it is no factor beside what was made of it
-		lines = append(lines, phrase.Line(&phrase.Treat{Column: ref, Kind: phrase.Choice{Word: "text"}}))
-	}
-	return advice{s, "To have them like the others, with what was read kept in " + read, strings.Join(lines, "; ")}
+	choose := phrase.Choose{If: phrase.Inequality{Column: ref, Op: compare, Value: phrase.Amount{Value: r.Value}},
+		Then: as, Otherwise: column}
+	return advice{s, "To have them like the others, with what was read kept in " + read,
+		phrase.WorkedOutAgain(r.Column, read, choose, string(c.Role))}
 }
 
 // free is the name for a new column, with a number after it where another has it.
@@ -282,8 +298,33 @@ func (t telling) free(wish string) string {
 	}
 }
 
+// slipUnits reports whether a slip by a factor is one between a unit and another: no kgf is lbf taken for N. Any
+// column may have a slipped digit, and one without a unit any slip.
+func slipUnits(unit string, factor float64) bool {
+	units := []string{"kgf", "kg", "N"}
+	switch k := max(factor, 1/factor); {
+	case unit == "" || k > 9.9:
+		return true
+	case k < 2.3:
+		units = []string{"lb", "kg", "lbf", "kgf"}
+	case k < 4.6:
+		units = []string{"lbf", "N"}
+	}
+	return slices.Contains(units, unit)
+}
+
 func (t telling) slip(r proofread.Remark) advice {
 	times, slip := slipName(r.Factor)
+	if c, _ := t.f.Column(r.Column); !slipUnits(c.Unit.String(), r.Factor) {
+		times, _, _ := strings.Cut(strconv.FormatFloat(max(r.Value/r.Usual, r.Usual/r.Value), 'f', 1, 64), ".0")
+		what := times + " times"
+		if r.Factor < 1 {
+			what = "1/" + times + " of"
+		}
+		return advice{page.Say(r.Column+" of "+t.where(r.Rows[0])+", ", t.number(r.Column, r.Value), ", is about "+what+
+			" what the others let expect (about ", t.usual(r.Column, r.Usual), ")."),
+			"If it is not what the joint bore", t.aside(r.Rows, "lies far from the others")}
+	}
 	what := times + " times"
 	if r.Factor < 1 {
 		what = part(times)
@@ -313,6 +354,13 @@ func (t telling) sign(r proofread.Remark) advice {
 		}
 		return advice{s, "If nothing was measured", t.correct(r.Column, r.Rows[0], phrase.Cell{Missing: true},
 			"not measured")}
+	}
+	if r.Of == 0 {
+		read := t.free(r.Column + "_as_read")
+		c, _ := t.f.Column(r.Column)
+		return advice{page.Say("All values of "+r.Column+" are less than nothing (about ", t.usual(r.Column, r.Usual),
+			"), so the stronger of two would be told as the weaker."), "If the sign is that of the gauge",
+			phrase.SignTurned(r.Column, read, string(c.Role))}
 	}
 	s := page.Say(r.Column+" is less than nothing for "+t.list(r.Rows)+", the first ", t.number(r.Column, r.Value), ".")
 	return advice{s, "If the sign is a slip", t.correct(r.Column, r.Rows[0],

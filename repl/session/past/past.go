@@ -79,6 +79,10 @@ func DrawIn(k *session.Call, past phrase.NameList, y phrase.ColumnRef, columns [
 			d.Past = append(d.Past, level)
 		}
 	}
+	if c, _ := next.Column(y.Column); c.Role == frames.Load || c.Unit.Dimension() == "force" {
+		k.Entry.Cautions = append(k.Entry.Cautions,
+			MixedUnits(k, all.Levels, medians(k.Context, next, y.Column), c, base)...)
+	}
 	d.Series = nameDrawn(k, parts, next)
 	out := *k
 	out.Session = k.Session.WithFrame(d.Series, next).SwitchedTo(k.Session.Current())
