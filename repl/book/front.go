@@ -138,7 +138,7 @@ func tookPart(answers []page.Entry) []string {
 func (r remarks) shared(answers []page.Entry) (first, others []remark) {
 	for _, list := range [][]remark{r.doubts, r.cautions} {
 		for _, k := range list {
-			if k.concernsAny(answers) {
+			if slices.ContainsFunc(answers, func(e page.Entry) bool { return slices.Contains(k.entries, e.Number) }) {
 				first = append(first, k)
 			} else {
 				others = append(others, k)
@@ -146,10 +146,6 @@ func (r remarks) shared(answers []page.Entry) (first, others []remark) {
 		}
 	}
 	return first, others
-}
-
-func (k remark) concernsAny(answers []page.Entry) bool {
-	return slices.ContainsFunc(answers, func(e page.Entry) bool { return slices.Contains(k.entries, e.Number) })
 }
 
 // signed is by whom a report is and when it was written, as far as that was told.

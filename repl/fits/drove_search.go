@@ -236,9 +236,6 @@ type extra struct {
 	gone  bool
 }
 
-// combined reports whether it is of two factors together.
-func (e extra) combined() bool { return len(e.term.Factors) > 1 }
-
 // join lets the combined terms and bends join the fit that are clear (Holm over all that were tried) and worth
 // having, the clearest first.
 func (d *drivers) join() error {
@@ -272,7 +269,7 @@ func (d *drivers) join() error {
 			return nil
 		}
 		terms := phrase.Terms{List: slices.Clone(d.typed.Terms.List)}
-		if e := pool[best]; e.combined() {
+		if e := pool[best]; len(e.term.Factors) > 1 {
 			terms.List = append(terms.List, e.typed)
 		} else {
 			at := slices.IndexFunc(terms.List, func(t phrase.Term) bool {

@@ -35,8 +35,6 @@ type sourcePackage struct {
 	TestGoFiles, XTestGoFiles          []string
 }
 
-func (p sourcePackage) tested() bool { return len(p.TestGoFiles)+len(p.XTestGoFiles) > 0 }
-
 // Measure changes one place of the source at a time and counts what the tests
 // notice. Half of the places are drawn by the seed over every package under models, half
 // over every package under repl that imports one of those; of each half every package has
@@ -352,7 +350,7 @@ func (b mutantBench) noticing(changed string) []string {
 		for _, i := range slices.Concat(p.TestImports, p.XTestImports) {
 			needs = append(needs, deps[i]...)
 		}
-		if p.tested() && (p.ImportPath == changed || slices.Contains(needs, changed)) &&
+		if len(p.TestGoFiles)+len(p.XTestGoFiles) > 0 && (p.ImportPath == changed || slices.Contains(needs, changed)) &&
 			!strings.HasPrefix(p.ImportPath, "breakbook/cmd/measure") {
 			out = append(out, p.ImportPath)
 		}
