@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/render"
 )
@@ -127,9 +128,7 @@ func tookPart(answers []page.Entry) []string {
 		}
 		text := fmt.Sprintf("%s: %d took part, %d set aside, %d left out for a missing value",
 			render.Clean(e.Series), s.Used, s.SetAside, s.Missing)
-		if !slices.Contains(out, text) {
-			out = append(out, text)
-		}
+		out = lists.With(out, text)
 	}
 	return out
 }

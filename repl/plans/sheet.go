@@ -134,7 +134,7 @@ func result(p *session.Plan) string {
 // or with every combination once a block where the plan knew of none.
 func testSheet(f *frames.Frame, r session.Result, l layOut, seed uint64) (*frames.Sheet, int) {
 	columns := l.columns
-	made := combinations(r.Plan.Levels)
+	made := lists.Combinations(r.Plan.Levels)
 	block, blocked := blockToFill(columns, r.Plan.Block)
 	draw := resample.Stream(seed, 0)
 	all := len(madeOf(r.Plan))
@@ -180,7 +180,7 @@ func everyKind(p *session.Plan) bool {
 // runs are the combinations in the order of testing, one list a block, or all in one. Of
 // combinations made from whole blocks one block each is tested before the next of any.
 func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
-	made := combinations(p.Levels)
+	made := lists.Combinations(p.Levels)
 	if !blocked {
 		return [][]int{shuffled(draw, madeOf(p))}
 	}
@@ -203,7 +203,7 @@ func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
 // madeOf is the combination of every specimen of a plan.
 func madeOf(p *session.Plan) []int {
 	if p.Each == nil {
-		return slices.Repeat(session.AllRows(len(combinations(p.Levels))), p.PerLevel)
+		return slices.Repeat(session.AllRows(len(lists.Combinations(p.Levels))), p.PerLevel)
 	}
 	return eachSoOften(p.Each)
 }
@@ -255,21 +255,6 @@ func wholes(p *session.Plan, made [][]string) [][]int {
 			out = append(out, nil)
 		}
 		out[g] = append(out[g], i)
-	}
-	return out
-}
-
-// combinations are all choices of a level of each factor; one empty choice without factors.
-func combinations(levels [][]string) [][]string {
-	out := [][]string{nil}
-	for _, of := range levels {
-		var next [][]string
-		for _, head := range out {
-			for _, level := range of {
-				next = append(next, append(slices.Clip(slices.Clone(head)), level))
-			}
-		}
-		out = next
 	}
 	return out
 }

@@ -5,6 +5,7 @@ package mutants
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -92,7 +93,7 @@ func Measure(ctx context.Context, args []string, out io.Writer) error {
 			saying.Lock()
 			defer saying.Unlock()
 			fmt.Fprintf(out, "%3d %4.0f s  %-40s %s\n", i+1, time.Since(began).Seconds(),
-				orElse(tried[i].by, "NOT NOTICED"), tried[i].mutant)
+				cmp.Or(tried[i].by, "NOT NOTICED"), tried[i].mutant)
 			return nil
 		}
 	})
@@ -107,13 +108,6 @@ func Measure(ctx context.Context, args []string, out io.Writer) error {
 		fmt.Fprintln(out, " not noticed: "+s.mutant.String())
 	}
 	return nil
-}
-
-func orElse(s, other string) string {
-	if s == "" {
-		return other
-	}
-	return s
 }
 
 // sourceTree is the root of the module and its packages.
