@@ -16,6 +16,7 @@ require (
 	github.com/mattn/go-runewidth v0.0.31
 	github.com/natefinch/atomic v1.0.1
 	github.com/peterh/liner v1.2.3
+	github.com/prometheus/procfs v0.23.0
 	github.com/rogpeppe/go-internal v1.16.0
 	github.com/santhosh-tekuri/jsonschema/v6 v6.0.3
 	github.com/schollz/progressbar/v3 v3.19.1
