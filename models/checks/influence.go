@@ -55,7 +55,9 @@ type Limits struct {
 // LimitsOf a fit.
 func LimitsOf(f *linear.Fit) Limits {
 	p := float64(f.N) - f.DF
-	low, high := halving.Beyond(0, 1, math.Inf(1), 200, func(x float64) bool { return !(dist.FTail(x, p, f.DF) > 0.90) })
+	low, high := halving.Beyond(0, 1, math.Inf(1), 200, func(x float64) bool {
+		return !(dist.FTail(x, p, f.DF) > 0.90)
+	})
 	return Limits{Leverage: 3 * p / float64(f.N), Deleted: 3, Distance: (low + high) / 2}
 }
 

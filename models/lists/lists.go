@@ -1,4 +1,4 @@
-// Package lists makes lists of others: every value turned into another, those alone that are wanted, one more, all picks.
+// Package lists makes lists of others: each value turned into another, those that are wanted, one more, all picks.
 package lists
 
 import "slices"

@@ -265,8 +265,8 @@ func (o *modeOdds) cautions() []page.Sentence {
 	}
 	for m, n := range o.counts {
 		if n < fewBreaks {
-			out = append(out, page.Say("In only ", n, say.Plural(n, " specimen ", " specimens ")+o.column.Column+" was "+
-				o.names[m]+": one more or less could move these odds a long way."))
+			out = append(out, page.Say("In only ", n, say.Plural(n, " specimen ", " specimens ")+o.column.Column+
+				" was "+o.names[m]+": one more or less could move these odds a long way."))
 		}
 	}
 	out = append(out, o.NotFound.Cautions()...)
