@@ -9,6 +9,7 @@ import (
 
 	"breakbook/frames/origin"
 	"breakbook/frames/units"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -254,9 +255,7 @@ func (p *pooling) rows() error {
 			aside = aside || reason != ""
 		}
 		for _, w := range f.absent {
-			if !slices.Contains(p.next.absent, w) {
-				p.next.absent = append(p.next.absent, w)
-			}
+			p.next.absent = lists.With(p.next.absent, w)
 		}
 		paths = append(paths, f.source.Path)
 		p.next.files = append(p.next.files, f.Files()...)

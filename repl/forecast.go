@@ -82,7 +82,7 @@ func (f *forecast) command(ctx context.Context, entry *phrase.Entry, named []phr
 				name = book.Beside(folder, file.Path)
 			}
 			known := slices.ContainsFunc(f.reads, func(r readName) bool { return r.name == name })
-			if !f.willWrite(path) && !known {
+			if !known && !slices.Contains(f.writes, f.loop.files.place(path)) {
 				f.reads = append(f.reads, readName{name, filesOfFolder(ctx, book.Beside(folder, file.Path))})
 			}
 		case entry.Name == drawAll:
@@ -144,10 +144,6 @@ func (f *forecast) write(path string) {
 	}
 }
 
-func (f *forecast) willWrite(path string) bool {
-	return slices.Contains(f.writes, f.loop.files.place(path))
-}
-
 // sentence is "gates.brk reads gates.csv and writes 5 files, 2 of which exist."
 func (f *forecast) sentence(name string) page.Sentence {
 	s := page.Say(name, " reads ", f.read(), " and writes ")
@@ -187,9 +183,6 @@ type readName struct {
 	folder int // 0: a file
 }
 
-// files is how many files that is.
-func (r readName) files() int { return max(r.folder, 1) }
-
 // said is the name of a file, or "the 12 files of logs".
 func (r readName) said() page.Sentence {
 	switch r.folder {
@@ -221,7 +214,7 @@ func (f *forecast) read() page.Sentence {
 		case i == namedFiles-1 && len(f.reads) > namedFiles:
 			others := 0
 			for _, other := range f.reads[i:] {
-				others += other.files()
+				others += max(other.folder, 1)
 			}
 			return append(s, page.Say(" and ", others, " other files")...)
 		case i > 0 && i == len(f.reads)-1:

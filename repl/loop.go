@@ -180,10 +180,6 @@ func problemOf(err error) *page.Problem {
 	if errors.As(err, &known) {
 		return known
 	}
-	var wording *phrase.Error
-	if errors.As(err, &wording) {
-		return page.Refuse(page.Code(wording.Code), wording.At, wording.Message, wording.Hint)
-	}
 	return page.Refuse(page.CodeFailed, 0, err.Error(), "")
 }
 

@@ -20,7 +20,6 @@ import (
 	"breakbook/repl/phrase"
 	"breakbook/repl/plans"
 	"breakbook/repl/render"
-	wording "breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
@@ -75,7 +74,7 @@ func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *
 	for i, report := range p.whenPlaced {
 		report(placed[i])
 		if before := placed[i].Before; before != "" {
-			e.Find(wording.KeptBefore(placed[i].Path, before))
+			e.Find(page.Say("The old " + placed[i].Path + " is kept as " + before + "."))
 		}
 	}
 	for i := range e.Asks {

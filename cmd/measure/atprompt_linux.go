@@ -1,21 +1,19 @@
 package main
 
 import (
-	"bufio"
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
 	"os/exec"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"sync"
 	"time"
 
 	"github.com/creack/pty"
 	"github.com/jedib0t/go-pretty/v6/table"
+	"github.com/prometheus/procfs"
 	"github.com/spf13/pflag"
 )
 
@@ -62,7 +60,8 @@ func measurePrompt(ctx context.Context, args []string, out io.Writer) error {
 		return err
 	}
 	time.Sleep(time.Second)
-	fmt.Fprintf(out, "%d rows at a prompt; %s held once they are open\n", *rows, megabytes(t.resident()))
+	_, held := t.doing()
+	fmt.Fprintf(out, "%d rows at a prompt; %s held once they are open\n", *rows, megabytes(held))
 	w := plainTable("", "prompt back after s", "share of a core from 0.5 s on", "held after 0.5 s", "held after 2 s")
 	for _, command := range typedCommands {
 		row, err := t.stopped(command, *after)
@@ -160,43 +159,22 @@ func (t *typing) stopped(command string, after time.Duration) (table.Row, error)
 	}
 	back := time.Since(pressed)
 	time.Sleep(time.Until(pressed.Add(500 * time.Millisecond)))
-	busy, held := t.busy(), t.resident()
+	busy, held := t.doing()
 	time.Sleep(1500 * time.Millisecond)
-	share := (t.busy() - busy).Seconds() / 1.5
-	return table.Row{command, fmt.Sprintf("%.3f", back.Seconds()), fmt.Sprintf("%.2f", share), megabytes(held),
-		megabytes(t.resident())}, nil
+	later, then := t.doing()
+	return table.Row{command, fmt.Sprintf("%.3f", back.Seconds()), fmt.Sprintf("%.2f", (later-busy)/1.5),
+		megabytes(held), megabytes(then)}, nil
 }
 
-// busy is how long the program's process has had a core so far.
-func (t *typing) busy() time.Duration {
-	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/stat", t.program.Process.Pid))
+// doing is how many seconds the program's process has had a core so far, and the memory that it holds.
+func (t *typing) doing() (busy float64, held int64) {
+	process, err := procfs.NewProc(t.program.Process.Pid)
 	if err != nil {
-		return 0
+		return 0, 0
 	}
-	fields := strings.Fields(string(text[strings.LastIndexByte(string(text), ')')+1:]))
-	user, errU := strconv.ParseInt(fields[11], 10, 64)
-	system, errS := strconv.ParseInt(fields[12], 10, 64)
-	if errors.Join(errU, errS) != nil {
-		return 0
-	}
-	return time.Duration(user+system) * 10 * time.Millisecond // a hundredth of a second each
-}
-
-// resident is the memory that the program's process holds.
-func (t *typing) resident() int64 {
-	file, err := os.Open(fmt.Sprintf("/proc/%d/status", t.program.Process.Pid))
+	stat, err := process.Stat()
 	if err != nil {
-		return 0
+		return 0, 0
 	}
-	defer file.Close()
-	for lines := bufio.NewScanner(file); lines.Scan(); {
-		if kib, ok := strings.CutPrefix(lines.Text(), "VmRSS:"); ok {
-			n, err := strconv.ParseInt(strings.TrimSpace(strings.TrimSuffix(kib, "kB")), 10, 64)
-			if err != nil {
-				return 0
-			}
-			return n << 10
-		}
-	}
-	return 0
+	return stat.CPUTime(), int64(stat.ResidentMemory())
 }

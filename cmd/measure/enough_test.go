@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"breakbook/cmd/measure/enough"
-	"breakbook/cmd/measure/typed"
 )
 
 // The kept table has the number that is told today, and the shares that as many specimens settle, within
@@ -17,7 +16,7 @@ func TestKeptEnough(t *testing.T) {
 	lines := measured(t, "enough.txt")
 	for name, series := range map[string]int{"two levels": 400, "four levels, one pair": 150,
 		"within boards, one of each": 150, "between boards of four": 100, "until failure is glue": 100} {
-		needed, zero, worth, err := enough.Again(t.Context(), typed.Ask, name, series, 1)
+		needed, zero, worth, err := enough.Again(t.Context(), name, series, 1)
 		if err != nil {
 			t.Fatalf("%s: %v", name, err)
 		}

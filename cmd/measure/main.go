@@ -15,7 +15,10 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"breakbook/cmd/measure/drove"
+	"breakbook/cmd/measure/enough"
 	"breakbook/cmd/measure/mutants"
+	"breakbook/cmd/measure/planning"
 	"breakbook/models/parallel"
 )
 
@@ -40,9 +43,11 @@ var subcommands = []subcommand{
 	{"digits", "how many digits of reference answers are right, beside general-purpose libraries", digits},
 	{"mutants", "how many changes of single places in the source the tests notice", mutants.Measure},
 	{"doubts", "whether answers are doubted where something is wrong, and only there", measureDoubts},
-	{"enough", "whether as many specimens as are told to settle a difference do", measureEnough},
-	{"drove", "how often what drove is right, beside the best possible analysis", measureDrove},
-	{"planning", "how often what plans promise comes true", measurePlanning},
+	{"enough", "whether as many specimens as are told to settle a difference do",
+		overSeries("enough", "questions", 2000, enough.Measure)},
+	{"drove", "how often what drove is right, beside the best possible analysis (--only failure: of how joints fail)",
+		overSeries("drove", "truths", 200, drove.Measure)},
+	{"planning", "how often what plans promise comes true", overSeries("planning", "parts", 10000, planning.Measure)},
 	{"mangled", "whether a million mistyped lines do any harm to live sessions", measureMangled},
 	{"mistyped", "how many mistyped lines are answered with the line wanted, by what is wrong in them",
 		measureMistyped},

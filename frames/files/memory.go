@@ -7,6 +7,8 @@ import (
 	"strings"
 	"sync"
 	"sync/atomic"
+
+	"github.com/KimMachineGun/automemlimit/memlimit"
 )
 
 // LeastMemory is the smallest limit of memory that can be set: less does not hold the
@@ -40,14 +42,16 @@ func SetMostMemory(bytes int64) {
 
 // quarterOfMachine asks the machine once: every command, and every file, has to know.
 var quarterOfMachine = sync.OnceValue(func() int64 {
-	has := machineMemory()
-	if has <= 0 {
+	has, err := memlimit.FromSystem()
+	if err != nil {
 		has = unknownMemory
 	}
-	if may := allowedMemory(); may > 0 {
-		has = min(has, may)
+	for _, allowed := range []memlimit.Provider{memlimit.FromCgroup, addressSpace} {
+		if most, err := allowed(); err == nil {
+			has = min(has, most)
+		}
 	}
-	return has / 4
+	return int64(min(has, math.MaxInt64) / 4)
 })
 
 // MostTable is how long a file with a table may be, and what a gzip may unpack to: half of the memory that the program

@@ -1,9 +1,8 @@
-//go:build !linux && !darwin && !windows
+//go:build !linux && !darwin
 
 package files
 
-// machineMemory is 0: it is not known here.
-func machineMemory() int64 { return 0 }
+import "github.com/KimMachineGun/automemlimit/memlimit"
 
-// allowedMemory is 0: no limit is known here.
-func allowedMemory() int64 { return 0 }
+// addressSpace has no limit here.
+func addressSpace() (uint64, error) { return 0, memlimit.ErrNoLimit }

@@ -1,6 +1,10 @@
 package files
 
-import "testing"
+import (
+	"testing"
+
+	"github.com/KimMachineGun/automemlimit/memlimit"
+)
 
 func TestSizesOfMemory(t *testing.T) {
 	for text, want := range map[string]int64{
@@ -22,12 +26,12 @@ func TestSizesOfMemory(t *testing.T) {
 
 func TestTheLimitOfMemoryIsAQuarterUnlessSet(t *testing.T) {
 	t.Cleanup(func() { SetMostMemory(0) })
-	machine := machineMemory()
-	if machine <= 0 {
+	machine, err := memlimit.FromSystem()
+	if err != nil {
 		machine = unknownMemory
 	}
-	if got := MostMemory(); got > machine/4 || got < LeastMemory {
-		t.Errorf("%s of the machine's %s", Size(got), Size(machine))
+	if got := MostMemory(); uint64(got) > machine/4 || got < LeastMemory {
+		t.Errorf("%s of the machine's %s", Size(got), Size(int64(machine)))
 	}
 	SetMostMemory(3 << 30)
 	if got := MostMemory(); got != 3<<30 {

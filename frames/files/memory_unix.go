@@ -3,16 +3,18 @@
 package files
 
 import (
-	"math"
-
+	"github.com/KimMachineGun/automemlimit/memlimit"
 	"golang.org/x/sys/unix"
 )
 
-// addressSpace is the limit on the program's address space in bytes; 0: none.
-func addressSpace() int64 {
+// addressSpace is the limit on the program's address space in bytes.
+func addressSpace() (uint64, error) {
 	var limit unix.Rlimit
-	if err := unix.Getrlimit(unix.RLIMIT_AS, &limit); err != nil || limit.Cur >= math.MaxInt64 {
-		return 0
+	if err := unix.Getrlimit(unix.RLIMIT_AS, &limit); err != nil {
+		return 0, err
 	}
-	return int64(limit.Cur)
+	if most := uint64(limit.Cur); most < unix.RLIM_INFINITY {
+		return most, nil
+	}
+	return 0, memlimit.ErrNoLimit
 }

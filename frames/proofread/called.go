@@ -98,8 +98,9 @@ func called(t *table) (all []Remark) {
 			r.Code, r.Column = Called, t.columns[i].Name
 			all = append(all, r)
 			for _, row := range r.Rows {
-				t.leaveOut(row) // what it holds is no slip
+				t.out[row] = true // what it holds is no slip
 			}
+			t.counts = make([][]int, len(t.columns)) // of levels, which it was counted with
 		}
 	}
 	return all

@@ -96,7 +96,8 @@ func sums(t *table) []Remark {
 	for i := range a.found {
 		r := &a.found[i]
 		if _, r.Aside = t.f.Aside(r.Rows[0]); !r.Aside {
-			t.leaveOut(r.Rows[0])
+			t.out[r.Rows[0]] = true
+			t.counts = make([][]int, len(t.columns)) // of levels, to be counted anew
 		}
 	}
 	slices.SortFunc(a.found, func(x, y Remark) int { return x.Rows[0] - y.Rows[0] })

@@ -69,12 +69,6 @@ func (t *table) count(column int) []int {
 	return t.counts[column]
 }
 
-// leaveOut takes more rows out, before any level was counted.
-func (t *table) leaveOut(row int) {
-	t.out[row] = true
-	t.counts = make([][]int, len(t.columns))
-}
-
 // kind finds the columns of a kind.
 func (t *table) kind(k frames.Kind) []int {
 	var places []int

@@ -109,7 +109,7 @@ func parseProduct(s string) (factors, bool) {
 		switch {
 		case p.rest == "":
 			return p.found, len(p.found) > 0
-		case p.over():
+		case slices.ContainsFunc([]string{" / ", "/ ", " /", "/"}, p.take):
 			sign = -1
 		case p.times():
 			sign = 1
@@ -130,10 +130,6 @@ func (p *product) take(s string) bool {
 		p.rest = rest
 	}
 	return ok
-}
-
-func (p *product) over() bool {
-	return slices.ContainsFunc([]string{" / ", "/ ", " /", "/"}, p.take)
 }
 
 func (p *product) times() bool {

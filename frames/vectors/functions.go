@@ -95,7 +95,8 @@ func alike(of ...*Vector) ([]*Vector, error) {
 		case v.typed:
 			continue
 		case settled && v.zeros != zeros:
-			return nil, mixedZeros(v.Unit)
+			return nil, &frames.Error{Code: "mixed-temperatures", Detail: "one of these is a temperature in " +
+				v.Unit.String() + " and the other a difference of temperatures"}
 		}
 		zeros, settled = of[i].zeros, true
 	}
@@ -105,11 +106,6 @@ func alike(of ...*Vector) ([]*Vector, error) {
 		of[i] = &next
 	}
 	return of, nil
-}
-
-func mixedZeros(u units.Unit) *frames.Error {
-	return &frames.Error{Code: "mixed-temperatures",
-		Detail: "one of these is a temperature in " + u.String() + " and the other a difference of temperatures"}
 }
 
 // Choose is a where the first mask is true, b where the second one is, and missing

@@ -100,21 +100,17 @@ func broken(name string, err error) error {
 	return damaged(name, err)
 }
 
-// markup goes through the elements of a part.
-type markup struct {
-	*xml.Decoder
+// tokens hands on the markup of a part, as long as its elements do not stand too deep in each other.
+type tokens struct {
+	in   *xml.Decoder
 	name string
 	deep int
 }
 
-func newMarkup(in io.Reader, name string) *markup {
-	return &markup{Decoder: xml.NewDecoder(in), name: name}
-}
-
-// next is the next token; io.EOF behind the last, where as many elements were closed as
-// opened. Prefixes of name spaces stay apart from names.
-func (m *markup) next() (xml.Token, error) {
-	t, err := m.RawToken()
+// Token is the next one; io.EOF behind the last, where as many elements were closed as opened. Prefixes of name spaces
+// stay apart from names.
+func (m *tokens) Token() (xml.Token, error) {
+	t, err := m.in.RawToken()
 	switch {
 	case err == io.EOF && m.deep == 0:
 		return nil, io.EOF
@@ -125,56 +121,19 @@ func (m *markup) next() (xml.Token, error) {
 	}
 	switch t.(type) {
 	case xml.StartElement:
-		if m.deep++; m.deep > mostDeep {
-			return nil, damaged(m.name, nil)
-		}
+		m.deep++
 	case xml.EndElement:
-		if m.deep--; m.deep < 0 {
-			return nil, damaged(m.name, nil)
-		}
+		m.deep--
+	}
+	if m.deep < 0 || m.deep > mostDeep {
+		return nil, damaged(m.name, nil)
 	}
 	return t, nil
 }
 
-// text is what stands between an element's start, just read, and its end, that of the
-// elements within it left out.
-func (m *markup) text() (string, error) {
-	var out []byte
-	one := "" // mostly there is one piece
-	for inner := 0; ; {
-		t, err := m.next()
-		if err != nil {
-			return "", unclosed(m.name, err)
-		}
-		switch t := t.(type) {
-		case xml.StartElement:
-			inner++
-		case xml.EndElement:
-			if inner--; inner < 0 {
-				if out != nil {
-					return string(out), nil
-				}
-				return one, nil
-			}
-		case xml.CharData:
-			switch {
-			case inner > 0:
-			case one == "" && out == nil:
-				one = string(t)
-			default:
-				out = append(append(out, one...), t...)
-				one = ""
-			}
-		}
-	}
-}
-
-// unclosed turns the end of a part within an element into damage.
-func unclosed(name string, err error) error {
-	if errors.Is(err, io.EOF) {
-		return damaged(name, io.ErrUnexpectedEOF)
-	}
-	return err
+// markupOf goes through the elements of a part.
+func markupOf(in io.Reader, name string) *xml.Decoder {
+	return xml.NewTokenDecoder(&tokens{in: xml.NewDecoder(in), name: name})
 }
 
 // elements goes through a part and hands on the start of each element.
@@ -184,14 +143,14 @@ func (b *Book) elements(ctx context.Context, name string, each func(xml.StartEle
 		return err
 	}
 	defer shut()
-	m := newMarkup(in, name)
+	m := markupOf(in, name)
 	for {
-		t, err := m.next()
+		t, err := m.Token()
 		if errors.Is(err, io.EOF) {
 			return nil
 		}
 		if err != nil {
-			return err
+			return broken(name, err)
 		}
 		if e, ok := t.(xml.StartElement); ok {
 			each(e)

@@ -81,7 +81,7 @@ func (b *Book) Read(ctx context.Context, s Sheet) (*Table, error) {
 		return nil, err
 	}
 	defer shut()
-	r := &sheetReader{Book: b, markup: newMarkup(in, s.part), t: &Table{}, sheet: s.Name}
+	r := &sheetReader{Book: b, markup: markupOf(in, s.part), t: &Table{}, name: s.part, sheet: s.Name}
 	if err := r.sheetCells(); err != nil {
 		return nil, err
 	}
@@ -101,71 +101,53 @@ func (b *Book) readStrings(ctx context.Context) error {
 		return err
 	}
 	defer shut()
-	m := newMarkup(in, b.shared)
+	m := markupOf(in, b.shared)
 	all := []string{}
 	for {
-		t, err := m.next()
+		t, err := m.Token()
 		if errors.Is(err, io.EOF) {
 			b.strings = all
 			return nil
 		}
-		if err != nil {
-			return err
-		}
 		if e, ok := t.(xml.StartElement); ok && e.Name.Local == "si" {
-			text, err := m.richText()
-			if err != nil {
-				return err
-			}
-			all = append(all, text)
+			var text richText
+			err = m.DecodeElement(&text, &e)
+			all = append(all, text.whole())
+		}
+		if err != nil {
+			return broken(b.shared, err)
 		}
 	}
 }
 
-// richText is the text of an element just begun: its pieces joined, how they are said left out.
-func (m *markup) richText() (string, error) {
-	whole, spoken := "", 0
-	for inner := 0; ; {
-		t, err := m.next()
-		if err != nil {
-			return "", unclosed(m.name, err)
-		}
-		switch t := t.(type) {
-		case xml.StartElement:
-			if t.Name.Local == "t" {
-				text, err := m.text()
-				if err != nil {
-					return "", err
-				}
-				if spoken == 0 {
-					whole += text
-				}
-				continue
-			}
-			if inner++; t.Name.Local == "rPh" {
-				spoken++
-			}
-		case xml.EndElement:
-			if t.Name.Local == "rPh" {
-				spoken--
-			}
-			if inner--; inner < 0 {
-				return unescaped(whole), nil
-			}
-		}
+// richText is a text in one piece or in several; how they are said is left out.
+type richText struct {
+	Text []string `xml:"t"`
+	Runs []struct {
+		Text []string `xml:"t"`
+	} `xml:"r"`
+}
+
+// whole is the text, its pieces joined.
+func (r richText) whole() string {
+	text := strings.Join(r.Text, "")
+	for _, run := range r.Runs {
+		text += strings.Join(run.Text, "")
 	}
+	return unescaped(text)
 }
 
 // sheetReader goes through one sheet.
 type sheetReader struct {
 	*Book
-	*markup
-	t     *Table
-	sheet string
-	data  bool // among its rows: beyond them other things are called so
-	inRow bool
-	row   int // from 1
-	next  int // the column after the last cell
+	markup *xml.Decoder
+	t      *Table
+	name   string // of the part
+	sheet  string
+	data   bool // among its rows: beyond them other things are called so
+	inRow  bool
+	row    int // from 1
+	next   int // the column after the last cell
 }
 
 // sheetCells reads the part of a sheet.
@@ -173,7 +155,7 @@ func (r *sheetReader) sheetCells() error {
 	known := false
 	hidden := false
 	for {
-		t, err := r.markup.next()
+		t, err := r.markup.Token()
 		if errors.Is(err, io.EOF) {
 			if !known {
 				return damaged(r.name, nil)
@@ -181,7 +163,7 @@ func (r *sheetReader) sheetCells() error {
 			return nil
 		}
 		if err != nil {
-			return err
+			return broken(r.name, err)
 		}
 		switch t := t.(type) {
 		case xml.StartElement:
@@ -269,46 +251,46 @@ func (r *sheetReader) end(hidden bool) {
 	}
 }
 
+// cellElement is a cell as it stands in a sheet.
+type cellElement struct {
+	Place   string    `xml:"r,attr"`
+	Type    string    `xml:"t,attr"`
+	Style   int       `xml:"s,attr"`
+	Value   string    `xml:"v"`
+	Inline  richText  `xml:"is"`
+	Formula *struct{} `xml:"f"`
+}
+
 // cell reads one cell and keeps it unless it is empty.
 func (r *sheetReader) cell(e xml.StartElement) error {
-	is, style, column := "", 0, r.next
-	for _, a := range e.Attr {
-		switch a.Name.Local {
-		case "r":
-			at, ok := columnOf(a.Value)
-			if !ok {
-				return damaged(r.name, nil)
-			}
-			column = at
-		case "t":
-			is = a.Value
-		case "s":
-			n, err := strconv.Atoi(a.Value)
-			if err != nil {
-				return damaged(r.name, err)
-			}
-			style = n
+	var c cellElement
+	if err := r.markup.DecodeElement(&c, &e); err != nil {
+		return broken(r.name, err)
+	}
+	column := r.next
+	if c.Place != "" {
+		at, ok := columnOf(c.Place)
+		if !ok {
+			return damaged(r.name, nil)
 		}
+		column = at
 	}
 	if r.next = column + 1; column >= frames.MostColumns || !r.inRow {
 		return damaged(r.name, nil)
 	}
-	value, inline, formula, err := r.content()
+	value := c.Value
+	if c.Type == "inlineStr" {
+		value = c.Inline.whole()
+	}
+	shows, holds, err := r.shownAs(value, c.Type, c.Style)
 	if err != nil {
 		return err
 	}
-	if is == "inlineStr" {
-		value = inline
-	}
-	shows, holds, err := r.shownAs(value, is, style)
-	if err != nil {
-		return err
-	}
-	odd := is == "e"
+	odd := c.Type == "e"
 	if odd {
 		shows, value = "", shows
 	}
-	if (odd || formula && value == "" && is != "str") && len(r.t.Odd) < mostOdd {
+	if (odd || c.Formula != nil && value == "" && c.Type != "str") && len(r.t.Odd) < mostOdd {
 		r.t.Odd = append(r.t.Odd, Oddity{r.row, column, value})
 	}
 	if len(shows) > cells.MostBytes {
@@ -325,35 +307,6 @@ func (r *sheetReader) cell(e xml.StartElement) error {
 	r.t.bytes += len(shows) + 1
 	r.t.Width = max(r.t.Width, column+1)
 	return nil
-}
-
-// content reads what stands in a cell up to its end.
-func (r *sheetReader) content() (value, inline string, formula bool, err error) {
-	for {
-		t, err := r.markup.next()
-		if err != nil {
-			return "", "", false, unclosed(r.name, err)
-		}
-		switch t := t.(type) {
-		case xml.StartElement:
-			switch t.Name.Local {
-			case "v":
-				value, err = r.text()
-			case "is":
-				inline, err = r.richText()
-			case "f":
-				formula = true
-				_, err = r.text()
-			default:
-				_, err = r.text()
-			}
-			if err != nil {
-				return "", "", false, err
-			}
-		case xml.EndElement:
-			return value, inline, formula, nil
-		}
-	}
 }
 
 // shownAs is the text of a cell by its type, and what it holds in the sheet.

@@ -55,14 +55,10 @@ type Limits struct {
 // LimitsOf a fit.
 func LimitsOf(f *linear.Fit) Limits {
 	p := float64(f.N) - f.DF
-	return Limits{Leverage: 3 * p / float64(f.N), Deleted: 3, Distance: fQuantile(0.10, p, f.DF)}
-}
-
-// fQuantile is the value that F on d1 and d2 degrees of freedom stays below with chance p,
-// by halving the range.
-func fQuantile(p, d1, d2 float64) float64 {
-	low, high := halving.Beyond(0, 1, math.Inf(1), 200, func(x float64) bool { return !(dist.FTail(x, d1, d2) > 1-p) })
-	return (low + high) / 2
+	low, high := halving.Beyond(0, 1, math.Inf(1), 200, func(x float64) bool {
+		return !(dist.FTail(x, p, f.DF) > 0.90)
+	})
+	return Limits{Leverage: 3 * p / float64(f.N), Deleted: 3, Distance: (low + high) / 2}
 }
 
 // standardised is a residual over its own standard error, Sigma the fit's: NaN without

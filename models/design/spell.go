@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"breakbook/models/exact"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 )
 
@@ -90,7 +91,7 @@ func (m *Matrix) spellTerm(ctx context.Context, t, n int, coding Coding, whole b
 	if coding == FromBaseline || whole {
 		occur = m.occurring(ctx, factors)
 	}
-	for _, levels := range combinations(m.choices(factors, whole)) {
+	for _, levels := range lists.Combinations(m.choices(factors, whole)) {
 		parallel.Look(ctx)
 		if occur != nil && !occur[m.combined(factors, func(k int) int { return levels[k] })] {
 			s.empty = append(s.empty, Label{t, levels})
@@ -207,21 +208,6 @@ func times(signs, x []float64) []float64 {
 		}
 	}
 	return product
-}
-
-// combinations lists every pick of one value a choice, the last running fastest.
-func combinations(choices [][]int) [][]int {
-	all := [][]int{{}}
-	for _, choice := range choices {
-		next := make([][]int, 0, len(all)*len(choice))
-		for _, head := range all {
-			for _, c := range choice {
-				next = append(next, append(append([]int{}, head...), c))
-			}
-		}
-		all = next
-	}
-	return all
 }
 
 func constant(ctx context.Context, n int, value float64) []float64 {

@@ -71,8 +71,9 @@ func (m *Matrix) combined(factors []Factor, level func(k int) int) int {
 // baseline too) that some specimen used has. It is parallel.Stopped where ctx ends.
 func (m *Matrix) occurring(ctx context.Context, factors []Factor) map[int]bool {
 	found := map[int]bool{}
+	v := m.Model.Variables[0]
 specimens:
-	for i := range m.specimens() {
+	for i := range max(len(v.Numbers), len(v.Codes)) {
 		parallel.LookAt(ctx, i)
 		if m.Model.Weight(i) == 0 {
 			continue
@@ -86,10 +87,4 @@ specimens:
 		found[m.combined(factors, func(k int) int { return m.Model.Variables[factors[k].Variable].Codes[i] })] = true
 	}
 	return found
-}
-
-// specimens is how many there are, used or not.
-func (m *Matrix) specimens() int {
-	v := m.Model.Variables[0]
-	return max(len(v.Numbers), len(v.Codes))
 }

@@ -5,8 +5,6 @@ import (
 	"math"
 	"math/rand/v2"
 
-	"gonum.org/v1/gonum/stat"
-
 	"breakbook/models/parallel"
 	"breakbook/models/resample"
 )
@@ -35,11 +33,6 @@ type escape struct {
 type node struct {
 	factor []float64 // by shift
 	points int
-}
-
-// error is one standard error over the shifts.
-func (n *node) error() float64 {
-	return stat.StdDev(n.factor, nil) / math.Sqrt(latticeShifts)
 }
 
 // newEscape takes a correlation matrix. Nodes lie as close as the chance bends: within

@@ -124,7 +124,8 @@ func (l *lattice) sum(ctx context.Context, weights []float64) (tails []float64, 
 		for i, f := range n.factor {
 			tails[i] += w * f
 		}
-		if e := math.Abs(w) * n.error(); e > most && n.points < latticeMost {
+		standardError := stat.StdDev(n.factor, nil) / math.Sqrt(latticeShifts) // over the shifts
+		if e := math.Abs(w) * standardError; e > most && n.points < latticeMost {
 			most, worst = e, number
 		}
 	}

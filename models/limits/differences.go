@@ -77,7 +77,7 @@ func Differences(ctx context.Context, limits []Limit, o Options, c Comparing) (_
 			return func(draw *rand.Rand, from, to int) error {
 				var blocks shifts
 				for j := from; j < to; j++ {
-					blocks.renew()
+					blocks.values = blocks.values[:0]
 					for i, at := range kept {
 						if together[i] {
 							drawn[i][j] = o.load(limits[at].drawWith(draw, &blocks, z))
@@ -151,8 +151,6 @@ const manyBlocks = 30
 
 // shifts are normal values of one draw that the levels of the same blocks have in common.
 type shifts struct{ values []float64 }
-
-func (s *shifts) renew() { s.values = s.values[:0] }
 
 func (s *shifts) at(draw *rand.Rand, i int) float64 {
 	for len(s.values) <= i {

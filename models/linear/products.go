@@ -145,11 +145,6 @@ func newSums(p int) *sums {
 	return s
 }
 
-func (s *sums) clear() {
-	clear(s.hi)
-	clear(s.lo)
-}
-
 // add adds w·rᵢ·rⱼ for every pair of entries; products and sums carry their rounding
 // errors along (Ogita, Rump and Oishi 2005, algorithm 5.3).
 func (s *sums) add(r *row, w float64) {
@@ -237,7 +232,8 @@ func (t *table) products(ctx context.Context, m square) square {
 	benches := lists.Made(slots, func(k int) bench { return bench{newRow(p), newRow(p), newSums(p + 1)} })
 	work := func(slot, from, to int) {
 		b := benches[slot]
-		b.sums.clear()
+		clear(b.sums.hi)
+		clear(b.sums.lo)
 		for i := from; i < to; i++ {
 			w := t.weight(i)
 			if w == 0 {

@@ -1,5 +1,7 @@
-// Package lists makes a list of another: every value turned into another, or those alone that are wanted.
+// Package lists makes lists of others: each value turned into another, those that are wanted, one more, all picks.
 package lists
+
+import "slices"
 
 // Mapped is f of each value.
 func Mapped[A, B any](list []A, f func(A) B) []B {
@@ -44,4 +46,27 @@ func Count[A any](list []A, wanted func(A) bool) int {
 		}
 	}
 	return n
+}
+
+// With is the list with one more behind it, unless it is in it already.
+func With[A comparable](list []A, one A) []A {
+	if slices.Contains(list, one) {
+		return list
+	}
+	return append(list, one)
+}
+
+// Combinations are all picks of one of each list, the last running fastest; one empty pick of no lists.
+func Combinations[A any](of [][]A) [][]A {
+	out := [][]A{nil}
+	for _, list := range of {
+		var next [][]A
+		for _, head := range out {
+			for _, one := range list {
+				next = append(next, append(slices.Clip(head), one))
+			}
+		}
+		out = next
+	}
+	return out
 }

@@ -28,3 +28,19 @@ func TestLists(t *testing.T) {
 		t.Errorf("Count: %d, want 3", got)
 	}
 }
+
+// A value stands in a list once, and every pick of several lists comes once, the last list running fastest.
+func TestWithAndCombinations(t *testing.T) {
+	one := []string{"a", "b"}
+	if got := With(one, "a"); !slices.Equal(got, one) {
+		t.Errorf("%q", got)
+	}
+	if got := With(one, "c"); !slices.Equal(got, []string{"a", "b", "c"}) {
+		t.Errorf("%q", got)
+	}
+	got := Combinations([][]int{{1, 2}, {3}, {4, 5}})
+	want := [][]int{{1, 3, 4}, {1, 3, 5}, {2, 3, 4}, {2, 3, 5}}
+	if !slices.EqualFunc(got, want, slices.Equal) || len(Combinations[int](nil)) != 1 {
+		t.Errorf("%v", got)
+	}
+}

@@ -79,12 +79,6 @@ type allotting struct {
 	count  [][][]int   // by block column, block and level
 }
 
-// starts is how many random starts are tried: many where a start costs little.
-func (w *allotting) starts() int {
-	n := len(w.z[0])
-	return min(2000, max(4, 8_000_000/(n*n*n)))
-}
-
 func (w *allotting) take(level []int) {
 	w.level = level
 	w.size, w.sum, w.square, w.count = make([]float64, w.levels), nil, nil, nil
@@ -163,7 +157,8 @@ func (w *allotting) cost() float64 {
 // exchanged is the best that exchanges come to from many random starts.
 func (w *allotting) exchanged(ctx context.Context, draw *rand.Rand) []int {
 	best, least := []int(nil), math.Inf(1)
-	starts, report := w.starts(), parallel.ProgressOf(ctx)
+	n := len(w.z[0])
+	starts, report := min(2000, max(4, 8_000_000/(n*n*n))), parallel.ProgressOf(ctx) // many where one costs little
 	for s := range starts {
 		report(s, starts)
 		if cost := w.exchange(ctx, draw); cost < least {

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"breakbook/frames"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -150,9 +151,7 @@ type taking struct {
 func (t *taking) needed() []string {
 	var out []string
 	for _, c := range t.sample.Needed {
-		if !slices.Contains(out, c) {
-			out = append(out, c)
-		}
+		out = lists.With(out, c)
 	}
 	return out
 }

@@ -74,9 +74,7 @@ func (w *dropping) drops(column string) bool {
 	if !slices.Contains(w.columns, column) {
 		return false
 	}
-	if !slices.Contains(w.dropped, column) {
-		w.dropped = append(w.dropped, column)
-	}
+	w.dropped = lists.With(w.dropped, column)
 	return true
 }
 

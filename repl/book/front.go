@@ -134,9 +134,7 @@ func (d Document) tookPart(answers []page.Entry) []string {
 			text += fmt.Sprintf(" in entry %d; set aside by the end of the book: %d", e.Number,
 				lists.Count(d.SetAside, func(a SetAside) bool { return a.Series == e.Series }))
 		}
-		if !slices.Contains(out, text) {
-			out = append(out, text)
-		}
+		out = lists.With(out, text)
 	}
 	return out
 }
@@ -153,7 +151,7 @@ func (d Document) movedSince(e page.Entry) bool {
 func (r remarks) shared(answers []page.Entry) (first, others []remark) {
 	for _, list := range [][]remark{r.doubts, r.cautions} {
 		for _, k := range list {
-			if k.concernsAny(answers) {
+			if slices.ContainsFunc(answers, func(e page.Entry) bool { return slices.Contains(k.entries, e.Number) }) {
 				first = append(first, k)
 			} else {
 				others = append(others, k)
@@ -161,10 +159,6 @@ func (r remarks) shared(answers []page.Entry) (first, others []remark) {
 		}
 	}
 	return first, others
-}
-
-func (k remark) concernsAny(answers []page.Entry) bool {
-	return slices.ContainsFunc(answers, func(e page.Entry) bool { return slices.Contains(k.entries, e.Number) })
 }
 
 // signed is by whom a report is and when it was written, as far as that was told.

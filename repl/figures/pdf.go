@@ -1,72 +1,138 @@
 package figures
 
 import (
+	"bytes"
+	"image"
 	"image/color"
-	"maps"
-	"regexp"
-	"slices"
+	"math"
+	"time"
 
-	"golang.org/x/text/encoding/charmap"
+	"codeberg.org/go-pdf/fpdf"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/vg"
-	"gonum.org/v1/plot/vg/vgpdf"
 )
 
-// renderPDF draws a sheet as PDF. The times a PDF carries are set to one moment,
-// so that the same figure gives the same file.
+// renderPDF draws a sheet as PDF, with the letters of the typeface that it needs. The times a PDF carries are set to
+// one moment, so that the same figure gives the same file.
 func renderPDF(s *sheet) ([]byte, error) {
-	c := vgpdf.New(s.size.X, s.size.Y)
-	used := map[rune]bool{}
-	if err := s.paint(pdfCanvas{c, used}); err != nil {
-		return nil, err
-	}
-	b := stoppableBuffer{t: &s.typesetter}
-	if _, err := c.WriteTo(&b); err != nil {
-		return nil, err
-	}
-	s.heed()
-	title, _ := s.words()
-	return lighter(pdfTime.ReplaceAll(b.Bytes(), []byte("/$1 (D:20000101000000)")), slices.Sorted(maps.Keys(used)),
-		title)
-}
-
-var pdfTime = regexp.MustCompile(`/(CreationDate|ModDate) \(D:\d{14}\)`)
-
-// pdfCanvas mends what vgpdf does to text and colours. vgpdf hands text on as UTF-8 although its fonts are in code page
-// 1252, prepares the font anew for every size, and darkens see-through colours.
-type pdfCanvas struct {
-	*vgpdf.Canvas
-	used map[rune]bool // the letters written with the typeface
-}
-
-// SetColor hands on the plain colour and how see-through it is: vgpdf takes the
-// premultiplied parts of a Go colour for plain ones.
-func (c pdfCanvas) SetColor(clr color.Color) {
-	c.Canvas.SetColor(plain{color.NRGBAModel.Convert(clr).(color.NRGBA)})
-}
-
-// plain is a colour that gives its parts without premultiplying them.
-type plain struct{ color.NRGBA }
-
-func (p plain) RGBA() (r, g, b, a uint32) {
-	return uint32(p.R) * 0x101, uint32(p.G) * 0x101, uint32(p.B) * 0x101, uint32(p.A) * 0x101
-}
-
-// FillString draws text in code page 1252, at one size that is scaled.
-func (c pdfCanvas) FillString(f font.Face, at vg.Point, words string) {
-	coded, err := charmap.Windows1252.NewEncoder().String(words)
+	c, err := newPDF(s.size)
 	if err != nil {
-		c.Fill(outline(f, at, words))
-		return
+		return nil, err
 	}
-	for _, r := range words {
-		c.used[r] = true
+	if err := s.paint(c); err != nil {
+		return nil, err
 	}
-	const base = 10
-	by := float64(f.Font.Size / base)
+	c.Pop()
+	title, _ := s.words()
+	c.doc.SetTitle(title, true)
+	b := stoppableBuffer{t: &s.typesetter}
+	err = c.doc.Output(&b)
+	return b.Bytes(), err
+}
+
+// pdfCanvas is a page of a PDF to draw on. What draws measures in points from the lower left corner, and the page from
+// the upper left one.
+type pdfCanvas struct {
+	doc    *fpdf.Fpdf
+	widths []vg.Length // of lines, by how deep the canvas is pushed
+}
+
+// newPDF is an empty page of a size, turned to be measured from below.
+func newPDF(size vg.Point) (*pdfCanvas, error) {
+	doc := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt",
+		Size: fpdf.SizeType{Wd: size.X.Points(), Ht: size.Y.Points()}})
+	once := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)
+	doc.SetCreationDate(once)
+	doc.SetModificationDate(once)
+	doc.SetCatalogSort(true)
+	var letters bytes.Buffer
+	face := faceOf(1)
+	if _, err := face.Face.WriteSourceTo(nil, &letters); err != nil {
+		return nil, err
+	}
+	doc.AddUTF8FontFromBytes(face.Name(), "", letters.Bytes())
+	doc.AddPage()
+	c := &pdfCanvas{doc, make([]vg.Length, 1)}
+	c.Push()
+	c.Translate(vg.Point{Y: size.Y})
+	c.Scale(1, -1)
+	vg.Initialize(c)
+	return c, doc.Error()
+}
+
+func (c *pdfCanvas) SetLineWidth(w vg.Length) {
+	c.widths[len(c.widths)-1] = w
+	c.doc.SetLineWidth(w.Points())
+}
+
+func (c *pdfCanvas) SetLineDash(dashes []vg.Length, offset vg.Length) {
+	points := make([]float64, len(dashes))
+	for i, d := range dashes {
+		points[i] = d.Points()
+	}
+	c.doc.SetDashPattern(points, offset.Points())
+}
+
+func (c *pdfCanvas) SetColor(clr color.Color) {
+	p := color.NRGBAModel.Convert(clr).(color.NRGBA)
+	r, g, b := int(p.R), int(p.G), int(p.B)
+	c.doc.SetFillColor(r, g, b)
+	c.doc.SetDrawColor(r, g, b)
+	c.doc.SetTextColor(r, g, b)
+	c.doc.SetAlpha(float64(p.A)/math.MaxUint8, "Normal")
+}
+
+func (c *pdfCanvas) Rotate(by float64)     { c.doc.TransformRotate(-by*180/math.Pi, 0, 0) }
+func (c *pdfCanvas) Translate(by vg.Point) { c.doc.TransformTranslate(by.X.Points(), by.Y.Points()) }
+func (c *pdfCanvas) Scale(x, y float64)    { c.doc.TransformScale(100*x, 100*y, 0, 0) }
+
+func (c *pdfCanvas) Push() {
+	c.widths = append(c.widths, c.widths[len(c.widths)-1])
+	c.doc.TransformBegin()
+}
+
+func (c *pdfCanvas) Pop() {
+	c.widths = c.widths[:len(c.widths)-1]
+	c.doc.TransformEnd()
+}
+
+func (c *pdfCanvas) Stroke(p vg.Path) {
+	if c.widths[len(c.widths)-1] > 0 {
+		c.draw(p, "D")
+	}
+}
+
+func (c *pdfCanvas) Fill(p vg.Path) { c.draw(p, "F") }
+
+// draw strokes or fills a path. An arc is the whole of a circle: the theme has no other.
+func (c *pdfCanvas) draw(p vg.Path, how string) {
+	for _, part := range p {
+		x, y := part.Pos.X.Points(), part.Pos.Y.Points()
+		switch part.Type {
+		case vg.MoveComp:
+			c.doc.MoveTo(x, y)
+		case vg.LineComp:
+			c.doc.LineTo(x, y)
+		case vg.ArcComp:
+			c.doc.ArcTo(x, y, part.Radius.Points(), part.Radius.Points(), 0, 0, 360)
+		case vg.CloseComp:
+			c.doc.ClosePath()
+		default:
+			panic("figures: a path has a part that a PDF is not drawn with")
+		}
+	}
+	c.doc.DrawPath(how)
+}
+
+// FillString writes with the typeface, in which alone text is measured.
+func (c *pdfCanvas) FillString(f font.Face, at vg.Point, words string) {
 	c.Push()
 	c.Translate(at)
-	c.Scale(by, by)
-	c.Canvas.FillString(faceOf(base), vg.Point{}, coded)
+	c.Scale(1, -1)
+	c.doc.SetFont(f.Name(), "", f.Font.Size.Points())
+	c.doc.Text(0, 0, words)
 	c.Pop()
 }
+
+// DrawImage draws nothing: no figure has an image in it.
+func (c *pdfCanvas) DrawImage(vg.Rectangle, image.Image) {}

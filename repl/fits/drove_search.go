@@ -240,9 +240,6 @@ type extra struct {
 	gone  bool
 }
 
-// combined reports whether it is of two factors together.
-func (e extra) combined() bool { return len(e.term.Factors) > 1 }
-
 // unclear is a combined term or a bend, as large as is worth having, whose probability is too small for chance and too
 // large for a finding: the factors in it cannot be said to make no difference.
 type unclear struct {
@@ -317,7 +314,7 @@ func (d *drivers) join() error {
 			return nil
 		}
 		terms := phrase.Terms{List: slices.Clone(d.typed.Terms.List)}
-		if e := pool[best]; e.combined() {
+		if e := pool[best]; len(e.term.Factors) > 1 {
 			terms.List = append(terms.List, e.typed)
 		} else {
 			at := slices.IndexFunc(terms.List, func(t phrase.Term) bool {

@@ -124,7 +124,7 @@ func (d *drivers) unclearNotes(undecided []*driven) []page.Sentence {
 			continue
 		}
 		may := "what " + of[0].Said() + " does may depend on " + u.partner(of[0].Name)
-		if !u.combined() {
+		if len(u.term.Factors) < 2 {
 			may = d.fit.Y.Measure() + " may follow a curve along " + of[0].Said()
 		}
 		out = append(out, page.Say("On average "+session.And(lists.Mapped(of, (*driven).Said))+" "+

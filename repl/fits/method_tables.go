@@ -13,17 +13,6 @@ import (
 	"breakbook/repl/session/fitted"
 )
 
-// fewBlocksCaution warns that the scatter between a few blocks is hardly known.
-func fewBlocksCaution(name string, levels int) page.Sentence {
-	return page.Say("There are only ", levels, " values of "+name+", so how much it scatters is hardly known.")
-}
-
-// leftOut counts the specimens that a weight of 0 leaves out.
-func leftOut(n int, weight string) page.Sentence {
-	return page.Say(n, say.Plural(n, " specimen has ", " specimens have ")+"the "+weight+
-		" 0 and "+say.Plural(n, "was", "were")+" left out.")
-}
-
 // alone names specimens that nothing but themselves tells of, in a fit that takes each
 // specimen's spread from how far it lies off.
 func alone(names []string) page.Sentence {
@@ -142,7 +131,9 @@ func blockFindings(f *fitted.Fit) []page.Sentence {
 func methodCautions(f *fitted.Fit) []page.Sentence {
 	var out []page.Sentence
 	if f.ZeroWeight > 0 {
-		out = append(out, leftOut(f.ZeroWeight, f.Method.Weight.Column))
+		n := f.ZeroWeight
+		out = append(out, page.Say(n, say.Plural(n, " specimen has ", " specimens have ")+"the "+f.Method.Weight.Column+
+			" 0 and "+say.Plural(n, "was", "were")+" left out."))
 	}
 	switch by := f.Estimator.(type) {
 	case *linear.Uneven:
@@ -156,7 +147,8 @@ func methodCautions(f *fitted.Fit) []page.Sentence {
 	case *mixed.Fit:
 		for i, c := range by.Components {
 			if c.SD > 0 && c.Levels < fewBlocks && f.Method.Differ == nil {
-				out = append(out, fewBlocksCaution(f.Method.Blocks[i].Name(), c.Levels))
+				out = append(out, page.Say("There are only ", c.Levels, " values of "+f.Method.Blocks[i].Name()+
+					", so how much it scatters is hardly known."))
 			}
 		}
 	}

@@ -86,9 +86,7 @@ func Rivals(k *session.Call, cmd *phrase.Rivals) (*session.Outcome, error) {
 	var known []string
 	for _, r := range list {
 		for _, c := range r.fit.Known() {
-			if !slices.Contains(known, c) {
-				known = append(known, c)
-			}
+			known = lists.With(known, c)
 		}
 	}
 	return session.Tested(first.Sample, first.Y, known,

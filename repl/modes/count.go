@@ -139,12 +139,6 @@ func (c *crossed) mostBroken(ctx context.Context) (most []modeShare, held int) {
 	return broke.most(), held
 }
 
-// heldCounted says that some of what was counted did not break.
-func heldCounted(n int) page.Sentence {
-	return page.Say(say.Unbroken(n) + "counted in the table and in p, while \"most often\" is of those that broke, " +
-		"where any did.")
-}
-
 // CountModes counts the ways of breaking by the levels of a factor.
 func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, error) {
 	c, err := readCrossed(k, cmd.Mode, cmd.A)
@@ -172,7 +166,8 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 	}
 	k.Entry.Values = page.ValuesOf(figures, page.Names{"tables": tried})
 	if held > 0 {
-		k.Entry.Warn(heldCounted(held))
+		k.Entry.Warn(page.Say(say.Unbroken(held) + "counted in the table and in p, while \"most often\" is of those " +
+			"that broke, where any did."))
 	}
 	k.Entry.Warn(page.If(t.Least < fewestExpected, "The smallest count to expect, were nothing going on, is ",
 		page.Num{Value: t.Least, Style: page.Ratio},

@@ -55,12 +55,6 @@ func modesShared(mode string, under page.Sentence, levels []modeRange, confidenc
 	return append(s, page.Word("."))
 }
 
-// takenAsWhole says which levels were taken for specimens that did not break.
-func takenAsWhole(mode string, levels []string, n int) page.Sentence {
-	return page.Say(n, say.Plural(n, " specimen", " specimens")+" of "+mode+" "+strings.Join(levels, " or ")+
-		say.Plural(n, " is", " are")+" taken as unbroken: the load at which the test ended is only a lower bound.")
-}
-
 // Modes tells the share of each way of breaking at each level, and with `under` how those
 // shares build up with the load.
 func Modes(k *session.Call, cmd *phrase.Modes) (*session.Outcome, error) {
@@ -185,7 +179,9 @@ func buildup(k *session.Call, c *crossed, r *session.Response, conf float64) {
 	}
 	if len(whole) > 0 {
 		n := lists.Count(modeOf, func(w int) bool { return w == incidence.Whole })
-		k.Entry.Find(takenAsWhole(c.mode.Column, whole, n))
+		k.Entry.Find(page.Say(n, say.Plural(n, " specimen", " specimens")+" of "+c.mode.Column+" "+
+			strings.Join(whole, " or ")+say.Plural(n, " is", " are")+
+			" taken as unbroken: the load at which the test ended is only a lower bound."))
 	}
 }
 

@@ -12,12 +12,6 @@ import (
 	"breakbook/repl/session"
 )
 
-// fewOfMode warns of a mode that few specimens ended in.
-func fewOfMode(mode string, n int) page.Sentence {
-	return page.Say("In only ", n, say.Plural(n, " specimen ", " specimens ")+mode+": one more or less could move "+
-		"these odds a long way.")
-}
-
 // modeOdds is the odds of modes, fitted.
 type modeOdds struct {
 	*odds.Fit
@@ -272,7 +266,8 @@ func (o *modeOdds) cautions() []page.Sentence {
 	}
 	for m, n := range o.counts {
 		if n < fewBreaks {
-			out = append(out, fewOfMode(o.column.Column+" was "+o.names[m], n))
+			out = append(out, page.Say("In only ", n, say.Plural(n, " specimen ", " specimens ")+o.column.Column+
+				" was "+o.names[m]+": one more or less could move these odds a long way."))
 		}
 	}
 	out = append(out, o.NotFound.Cautions()...)

@@ -104,11 +104,6 @@ func Scatters(used, other string, usedAICc, otherAICc float64) page.Sentence {
 	}
 }
 
-// fewBreaksMessage warns of a strength that rests on a few breaks.
-func fewBreaksMessage(mode string, n int) page.Sentence {
-	return page.Say("In only ", n, " specimens "+mode+": one more such break could move these strengths a long way.")
-}
-
 // shortIntervals warns of profile intervals from so few breaks that they are a little short: `measure
 // coverage` counts how often they hold the truth.
 func shortIntervals(n int) page.Sentence {
@@ -200,7 +195,8 @@ func Until(k *session.Call, cmd *phrase.Until) (*session.Outcome, error) {
 	k.Entry.Values = u.values()
 	k.Entry.Warn(u.leftOut...)
 	if u.Ended < fewBreaks {
-		k.Entry.Warn(fewBreaksMessage(u.wasUnder(), u.Ended))
+		k.Entry.Warn(page.Say("In only ", u.Ended, " specimens "+u.wasUnder()+
+			": one more such break could move these strengths a long way."))
 	}
 	if u.Ended < enoughBreaks {
 		k.Entry.Warn(shortIntervals(u.Ended))

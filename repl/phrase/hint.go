@@ -4,25 +4,18 @@ import (
 	"strings"
 
 	"breakbook/frames/meant"
+	"breakbook/repl/page"
 	"breakbook/repl/phrase/scan"
 )
 
-// Error is what is wrong with a line: a stable code for scripts, one plain
-// sentence, the place, and what might have been meant.
+// Error is what is wrong with a line. Its place is a character of Command.Input; of the line for an error of Split.
 //
 // Codes: unknown-command, outdated-word (the message names the one that took its place), unknown-column, unknown-level,
 // unknown-unit, unknown-result, unknown-series, unknown-word (in a help request or a shell's
 // name), no-series, no-result, wrong-kind, wrong-unit, repeated, unexpected,
 // unclosed-quote, range, and expected-… with word, command, column, level, term,
 // condition, number, percent, unit, result, series, name, file, text or choice.
-type Error struct {
-	Code    string
-	Message string
-	At      int    // 1-based character of Command.Input; of the line for an error of Split; 0: no place
-	Hint    string // empty: none
-}
-
-func (e *Error) Error() string { return e.Message }
+type Error = page.Problem
 
 // Meant is the hint for a word that is not among the ones there are: the near one,
 // or else all of them, where they are not too many.

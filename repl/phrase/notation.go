@@ -6,6 +6,7 @@ import (
 	"strings"
 	"sync"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase/pattern"
 )
 
@@ -66,9 +67,7 @@ func (l *Language) FirstWords() []string {
 	var out []string
 	for _, c := range l.Commands() {
 		for _, w := range c.Nodes[0].Words {
-			if !slices.Contains(out, w) {
-				out = append(out, w)
-			}
+			out = lists.With(out, w)
 		}
 	}
 	return out

@@ -1,6 +1,6 @@
 package phrase
 
-import "slices"
+import "breakbook/models/lists"
 
 // Entry is one command of the language: its phrase, one line of help, an example.
 // Parsing, help, completion, the man page, the shell completions and the
@@ -539,9 +539,7 @@ var replacing = Option{"replacing", "replacing"}
 func Kinds() []string {
 	var out []string
 	for _, e := range Table {
-		if !slices.Contains(out, e.Kind) {
-			out = append(out, e.Kind)
-		}
+		out = lists.With(out, e.Kind)
 	}
 	return out
 }

@@ -96,11 +96,24 @@ type Text struct {
 	At   int
 }
 
-// Texts is a list of words or quoted texts.
-type Texts struct {
-	List []string
+// ListOf is several parts of one kind.
+type ListOf[T any] struct {
+	List []T
 	At   int
 }
+
+// The lists of a command.
+type (
+	Texts    = ListOf[string] // words or quoted texts
+	Amounts  = ListOf[Amount]
+	Columns  = ListOf[ColumnRef]
+	Levels   = ListOf[LevelRef]  // of one column
+	NameList = ListOf[Name]      // of results or series
+	Terms    = ListOf[Term]      // of a model, as typed
+	Given    = ListOf[GivenItem] // the inputs of a prediction: one item a column
+	Blocks   = ListOf[BlockRef]  // block columns: `board`, `day, board within day`
+	Stack    = ListOf[Columns]   // with `below` between them
+)
 
 // Choice is one of the fixed words a slot allows ("number", "comma").
 type Choice struct {
@@ -116,12 +129,6 @@ type Amount struct {
 	Unit    string // a units.Parse spelling; empty when none was given
 	Percent bool
 	At      int
-}
-
-// Amounts is a list of amounts.
-type Amounts struct {
-	List []Amount
-	At   int
 }
 
 // Which picks specimens, by name, by their row or by a condition: one of the three is there.
@@ -165,35 +172,11 @@ type UnitRef struct {
 	At   int
 }
 
-// Columns is a list of columns.
-type Columns struct {
-	List []ColumnRef
-	At   int
-}
-
-// Levels is a list of levels of one column.
-type Levels struct {
-	List []LevelRef
-	At   int
-}
-
-// NameList is a list of names (of results or series).
-type NameList struct {
-	List []Name
-	At   int
-}
-
 // Response is a column or a function of one: `load`, `ln(load)`.
 type Response struct {
 	Column   ColumnRef
 	Function string // "" or ln, log10, sqrt, exp, abs
 	At       int
-}
-
-// Terms is a list of model terms, as typed.
-type Terms struct {
-	List []Term
-	At   int
 }
 
 // Term is one item of a term list. A plain column has one Factor; together(a, b)
@@ -227,12 +210,6 @@ type Factor struct {
 	At       int
 }
 
-// Given is the list of inputs of a prediction: one item a column.
-type Given struct {
-	List []GivenItem
-	At   int
-}
-
 // GivenItem is one column with the values asked for.
 type GivenItem struct {
 	Column ColumnRef
@@ -247,24 +224,12 @@ type Value struct {
 	At     int
 }
 
-// Blocks is a list of block columns: `board`, `day, board within day`.
-type Blocks struct {
-	List []BlockRef
-	At   int
-}
-
 // BlockRef is one column of blocks. Within names the columns whose levels reuse its
 // labels: board 1 of one day is not board 1 of another.
 type BlockRef struct {
 	Column ColumnRef
 	Within []ColumnRef
 	At     int
-}
-
-// Stack is lists of columns with `below` between them.
-type Stack struct {
-	List []Columns
-	At   int
 }
 
 // Name is the block as typed: `board within day`.

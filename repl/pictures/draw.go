@@ -94,7 +94,8 @@ func pointsAgainst(k *session.Call, cmd *phrase.DrawAgainst) (page.Figure, error
 	fig.Layers = append(lines, points, aside)
 	if len(lines) > 0 {
 		fig.Note = andNote(page.Say("Each mark one specimen; line: the mean that the fit expects; shaded: its ",
-			page.Share(k.Confidence()), " interval"), turn, fittedTo(cmd.Fit.Text, fitted, len(at)))
+			page.Share(k.Confidence()), " interval"), turn, page.If(fitted != len(at), "line fitted to ", fitted,
+			say.Plural(fitted, " specimen", " specimens")+", ", len(at), " shown: again "+cmd.Fit.Text))
 	}
 	fig.Note = andNote(fig.Note, leftOutNote(s, len(aside.X)))
 	lo, hi := session.MinMax(at)

@@ -6,7 +6,6 @@ import (
 	"breakbook/frames/functions"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
-	"breakbook/repl/say"
 	"breakbook/repl/session"
 )
 
@@ -90,12 +89,6 @@ func leftOutNote(s *session.Sample, hollow int) page.Sentence {
 		}
 	}
 	return page.Joined(parts, ", ", func(p page.Sentence) page.Sentence { return p })
-}
-
-// fittedTo says when the line of a fit goes by other specimens than are drawn.
-func fittedTo(fit string, fitted, shown int) page.Sentence {
-	return page.If(fitted != shown, "line fitted to ", fitted, say.Plural(fitted, " specimen", " specimens")+", ",
-		shown, " shown: again "+fit)
 }
 
 // andNote adds a part to a note.

@@ -24,12 +24,6 @@ func detecting(measure string, delta float64, unit string, logged bool) page.Sen
 	return page.Say("to show a true difference of ", size, " in "+measure)
 }
 
-// shifting is the aim of a plan for a failure mode: "failure is glue" from one share to another.
-func shifting(mode string, from, to float64) page.Sentence {
-	return page.Say("to show that the share in which "+mode+" goes from ", page.Share(from),
-		" at one level to ", page.Share(to), " at another")
-}
-
 // highSpread is the confidence of the upper limit of an sd that a plan is held against.
 const highSpread = 0.80
 
@@ -191,7 +185,8 @@ func wouldShow(from, to, wanted float64, size plan.Size) page.Sentence {
 func bookShares(k *session.Call, cmd *phrase.Plan, of phrase.PlanModes, g *pilot, sizes []plan.Size,
 	m session.Sizer) (*session.Outcome, error) {
 	what := func(c frames.Column) page.Sentence {
-		return shifting(c.Name+" is "+session.ModeName(of.Mode), of.From.Value, of.To.Value)
+		return page.Say("to show that the share in which "+c.Name+" is "+session.ModeName(of.Mode)+" goes from ",
+			page.Share(of.From.Value), " at one level to ", page.Share(of.To.Value), " at another")
 	}
 	return bookCounted(k, cmd, g, sizes, withoutSD(cmd), planTableOf(g.cells() == 2),
 		session.Plan{Response: k.Session.RoleColumn(g.sample.Series, "load"), Mode: of.Mode.Column.Column, Model: m,

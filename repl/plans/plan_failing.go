@@ -77,12 +77,6 @@ type oddsPlanFigures struct {
 	Inflation float64 `id:"inflation" style:"ratio" label:"variance beside that without the other terms"`
 }
 
-// carryingMore is the aim of a plan for the strength of one failure mode.
-func carryingMore(measure string, mode string, share float64) page.Sentence {
-	return page.Say("to show that one level would carry ", page.Share(share),
-		" more "+measure+" than another before "+mode)
-}
-
 // planBreaks plans for a difference in the strength of one failure mode, by an earlier fit of it.
 func planBreaks(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*session.Outcome, error) {
 	if err := plainBreaks(cmd, of); err != nil {
@@ -130,7 +124,10 @@ func planBreaks(k *session.Call, cmd *phrase.Plan, of phrase.PlanMeans) (*sessio
 	for i := range sizes {
 		sizes[i].Detectable = math.Expm1(sizes[i].Detectable)
 	}
-	what := func(c frames.Column) page.Sentence { return carryingMore(session.InSentence(c), b.Called(), share) }
+	what := func(c frames.Column) page.Sentence {
+		return page.Say("to show that one level would carry ", page.Share(share), " more "+session.InSentence(c)+
+			" than another before "+b.Called())
+	}
 	out, err := bookCounted(k, cmd, g, sizes, withoutSD(cmd), breaksTable(b.Model.Wanted),
 		session.Plan{Response: b.Response.Column.Name, Model: b.Model, Aim: what})
 	if err != nil || k.Back != nil {

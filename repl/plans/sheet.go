@@ -38,12 +38,6 @@ func sheet(plan, file string, specimens, stages, blocks int, everyKind bool, fil
 		". To be filled in: "+strings.Join(fill, ", ")+".")
 }
 
-// sheetLeft tells that a sheet was there already, and how far it is filled in.
-func sheetLeft(file, plan string, results, of int) page.Sentence {
-	return page.Say(file+" is there already and belongs to "+plan+": left as it is, ", results, " of ", of,
-		say.Plural(of, " result", " results")+" filled in.")
-}
-
 // Sheet asks the loop to write a randomised test sheet for a plan.
 func Sheet(k *session.Call, cmd *phrase.Sheet) (*session.Outcome, error) {
 	file := cmd.File
@@ -140,13 +134,14 @@ func result(p *session.Plan) string {
 // or with every combination once a block where the plan knew of none.
 func testSheet(f *frames.Frame, r session.Result, l layOut, seed uint64) (*frames.Sheet, int) {
 	columns := l.columns
-	made := combinations(r.Plan.Levels)
+	made := lists.Combinations(r.Plan.Levels)
 	block, blocked := blockToFill(columns, r.Plan.Block)
 	draw := resample.Stream(seed, 0)
 	all := len(madeOf(r.Plan))
 	width := len(strconv.Itoa(all))
 	names := draw.Perm(all) // so that a name tells nothing
-	s := &frames.Sheet{Columns: columns, Notes: sheetNotes(f, r)}
+	s := &frames.Sheet{Columns: columns, Notes: slices.Concat([]string{"Test sheet of " + r.Name +
+		", to be worked through in this order."}, safety(), fillingIn(f, r.Plan))}
 	blocks := 0
 	for stage := range l.stages {
 		l.begin()
@@ -185,7 +180,7 @@ func everyKind(p *session.Plan) bool {
 // runs are the combinations in the order of testing, one list a block, or all in one. Of
 // combinations made from whole blocks one block each is tested before the next of any.
 func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
-	made := combinations(p.Levels)
+	made := lists.Combinations(p.Levels)
 	if !blocked {
 		return [][]int{shuffled(draw, madeOf(p))}
 	}
@@ -208,7 +203,7 @@ func runs(p *session.Plan, draw *rand.Rand, blocked bool) [][]int {
 // madeOf is the combination of every specimen of a plan.
 func madeOf(p *session.Plan) []int {
 	if p.Each == nil {
-		return slices.Repeat(session.AllRows(len(combinations(p.Levels))), p.PerLevel)
+		return slices.Repeat(session.AllRows(len(lists.Combinations(p.Levels))), p.PerLevel)
 	}
 	return eachSoOften(p.Each)
 }
@@ -260,21 +255,6 @@ func wholes(p *session.Plan, made [][]string) [][]int {
 			out = append(out, nil)
 		}
 		out[g] = append(out[g], i)
-	}
-	return out
-}
-
-// combinations are all choices of a level of each factor; one empty choice without factors.
-func combinations(levels [][]string) [][]string {
-	out := [][]string{nil}
-	for _, of := range levels {
-		var next [][]string
-		for _, head := range out {
-			for _, level := range of {
-				next = append(next, append(slices.Clip(slices.Clone(head)), level))
-			}
-		}
-		out = next
 	}
 	return out
 }
@@ -384,12 +364,6 @@ func sheetRow(columns []frames.Column, p *session.Plan, levels []string, blocked
 	return row
 }
 
-// sheetNotes are the lines above the sheet: safety, then the words for how a joint failed.
-func sheetNotes(f *frames.Frame, r session.Result) []string {
-	notes := append([]string{"Test sheet of " + r.Name + ", to be worked through in this order."}, safety()...)
-	return append(notes, fillingIn(f, r.Plan)...)
-}
-
 // fillingIn tells what to write: the words for how a joint failed, and what becomes of a spoiled one.
 func fillingIn(f *frames.Frame, p *session.Plan) []string {
 	var notes []string
@@ -410,5 +384,6 @@ func fillingIn(f *frames.Frame, p *session.Plan) []string {
 func SheetLeft(ctx context.Context, sheet, look page.Ask, old []byte) (page.Sentence, bool) {
 	w := frames.Written{CSV: sheet.Content, Look: look.Content}
 	filled, same := reading.FilledIn(ctx, &w, old, sheet.Sheet.Result)
-	return sheetLeft(sheet.Path, sheet.Sheet.Plan, filled.Results, filled.Of), same
+	return page.Say(sheet.Path+" is there already and belongs to "+sheet.Sheet.Plan+": left as it is, ", filled.Results,
+		" of ", filled.Of, say.Plural(filled.Of, " result", " results")+" filled in."), same
 }

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -21,9 +22,7 @@ func numberedCautions(e page.Entry, o Options) (full []cautionText, again string
 		if at >= 0 && at < len(e.Numbered) && e.Numbered[at].N > 0 {
 			n := strconv.Itoa(e.Numbered[at].N)
 			if e.Numbered[at].Again {
-				if !slices.Contains(numbers, n) {
-					numbers = append(numbers, n)
-				}
+				numbers = lists.With(numbers, n)
 				continue
 			}
 			head += " " + n

@@ -110,7 +110,7 @@ func HTML(w io.Writer, e page.Entry, around Surroundings, o Options) (err error)
 	default:
 		v.fill(e, around, o)
 	}
-	return entryTemplate().Execute(o.stoppable(w), v)
+	return entryTemplate().Execute(&stoppableWriter{o, w, 0}, v)
 }
 
 func (v *entryHTML) fill(e page.Entry, around Surroundings, o Options) {

@@ -37,9 +37,6 @@ func (o Options) look(row int) {
 	}
 }
 
-// stoppable is w, written to only until the context is done.
-func (o Options) stoppable(w io.Writer) io.Writer { return &stoppableWriter{o, w, 0} }
-
 type stoppableWriter struct {
 	o     Options
 	w     io.Writer

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 )
 
@@ -149,9 +150,7 @@ func newTables(called string) *tablesOf { return &tablesOf{called: called, rows:
 
 // add takes one more table in; of no row type where its columns are not known beforehand.
 func (t *tablesOf) add(id string, row reflect.Type, each bool) {
-	if !slices.Contains(t.ids, id) {
-		t.ids = append(t.ids, id)
-	}
+	t.ids = lists.With(t.ids, id)
 	if row != nil {
 		t.rows[id] = append(t.rows[id], shapeRules(row, each))
 	}

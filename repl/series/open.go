@@ -9,6 +9,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/proofread"
 	"breakbook/frames/reading"
+	"breakbook/models/lists"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/say"
@@ -89,7 +90,7 @@ func Open(k *session.Call, cmd *phrase.Open) (*session.Outcome, error) {
 		if come != nil {
 			k.Entry.Find(come)
 			if figures.ToCome > 0 {
-				how.Remarks = toFill(how.Remarks)
+				how.Remarks = lists.Where(how.Remarks, func(r frames.Remark) bool { return r.Code != "empty-column" })
 			}
 		}
 		k.Entry.Values = page.ValuesOf(figures, nil)

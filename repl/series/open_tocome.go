@@ -1,8 +1,6 @@
 package series
 
 import (
-	"slices"
-
 	"breakbook/frames"
 	"breakbook/models/lists"
 	"breakbook/repl/page"
@@ -21,11 +19,6 @@ type comeFigures struct {
 	Of      int `id:"planned"`
 	Spoiled int `id:"spoiled"`
 	ToCome  int `id:"to_come"`
-}
-
-// toFill are remarks without those on columns of a sheet that nothing is filled into yet.
-func toFill(all []frames.Remark) []frames.Remark {
-	return slices.DeleteFunc(slices.Clone(all), func(r frames.Remark) bool { return r.Code == "empty-column" })
 }
 
 // stillToCome tells how many specimens of a test sheet are broken, how many spoiled and how many are still to

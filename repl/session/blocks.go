@@ -7,6 +7,7 @@ import (
 
 	"breakbook/frames"
 	"breakbook/frames/notation"
+	"breakbook/models/lists"
 	"breakbook/models/parallel"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -179,9 +180,7 @@ func (k *Call) WithBlocks(columns []string) ([]string, error) {
 		return nil, err
 	}
 	for _, c := range MarkedBlocks(f) {
-		if !slices.Contains(columns, c) {
-			columns = append(columns, c)
-		}
+		columns = lists.With(columns, c)
 	}
 	return columns, nil
 }

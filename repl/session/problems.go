@@ -22,12 +22,9 @@ func (k *Call) Problem(err error) *page.Problem {
 	var ue *units.Error
 	var le *linear.Error
 	var ce *compare.Error
-	var pe *phrase.Error
 	switch {
 	case errors.As(err, &p):
 		return p
-	case errors.As(err, &pe):
-		return page.Refuse(page.Code(pe.Code), pe.At, pe.Message, pe.Hint)
 	case errors.As(err, &fe):
 		return page.Refuse(page.Code(fe.Code), k.placeOf(fe), fe.Error(), fe.Hint)
 	case errors.As(err, &ue):

@@ -33,7 +33,7 @@ const (
 // Measure prints, for every kind, the number told with the spread known and the share of `series`
 // new ones of that size that it settles, and how that share spreads where the spread is a series'
 // own; of the questions that begin with only.
-func Measure(ctx context.Context, out io.Writer, ask typed.Asked, series int, seed uint64, only string) error {
+func Measure(ctx context.Context, out io.Writer, series int, seed uint64, only string) error {
 	fmt.Fprintln(out, "Share of series that the number told settles, with the spread known: where nothing differs "+
 		"(within the size\nworth having, at truth 0), and where the difference is that size (told as different). A "+
 		"number\nis told that settles both with a chance of 80 % or more: one of the two decides how large it is, "+
@@ -43,7 +43,7 @@ func Measure(ctx context.Context, out io.Writer, ask typed.Asked, series int, se
 		if !strings.HasPrefix(k.name, only) {
 			continue
 		}
-		m := measuring{k, ask, seed + uint64(at*streams)}
+		m := measuring{k, typed.Ask, seed + uint64(at*streams)}
 		n, err := m.known(ctx)
 		if err != nil {
 			return fmt.Errorf("%s: %w", k.name, err)
@@ -70,7 +70,7 @@ func Measure(ctx context.Context, out io.Writer, ask typed.Asked, series int, se
 			if !strings.HasPrefix(k.name, only) {
 				continue
 			}
-			m := measuring{k, ask, seed + uint64(at*streams)}
+			m := measuring{k, typed.Ask, seed + uint64(at*streams)}
 			s, err := m.spreads(ctx, own, series)
 			if err != nil {
 				return fmt.Errorf("%s: %w", k.name, err)
@@ -85,13 +85,12 @@ func Measure(ctx context.Context, out io.Writer, ask typed.Asked, series int, se
 
 // Again counts one kind of question over, for whoever holds a kept table against it: the number told
 // with the spread known, and the two shares that it settles.
-func Again(ctx context.Context, ask typed.Asked, name string, series int, seed uint64) (
-	needed int, zero, worth float64, err error) {
+func Again(ctx context.Context, name string, series int, seed uint64) (needed int, zero, worth float64, err error) {
 	at := slices.IndexFunc(kinds(), func(k kind) bool { return k.name == name })
 	if at < 0 {
 		return 0, 0, 0, fmt.Errorf("no question is called %s", name)
 	}
-	m := measuring{kinds()[at], ask, seed + uint64(at*streams)}
+	m := measuring{kinds()[at], typed.Ask, seed + uint64(at*streams)}
 	if needed, err = m.known(ctx); err != nil {
 		return 0, 0, 0, err
 	}

@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 
 	"breakbook/models/compare"
 	"breakbook/models/design"
@@ -100,33 +101,31 @@ func holds(estimate, truth, se, df float64) bool {
 
 // fitted is a fit on levels with a spread each, and a number column beside them where asked
 // for: true differences between levels are 1 a level, and 0.5 a unit of the number.
-func fitted(n []int, sd []float64, number, uneven bool) func(context.Context) (try, error) {
-	return func(ctx context.Context) (try, error) {
-		a := levelled(n)
+func fitted(n []int, sd []float64, number, uneven bool) try {
+	a := levelled(n)
+	terms := []design.Term{plain(0)}
+	if number {
+		terms = append(terms, plain(1))
+	}
+	return func(ctx context.Context, draw *rand.Rand) (bool, error) {
 		x, y := make([]float64, len(a.Codes)), make([]float64, len(a.Codes))
-		terms := []design.Term{plain(0)}
-		if number {
-			terms = append(terms, plain(1))
+		for i, level := range a.Codes {
+			x[i] = draw.NormFloat64()
+			y[i] = float64(level) + 0.5*x[i] + sd[level]*draw.NormFloat64()
 		}
-		return func(draw *rand.Rand) (bool, error) {
-			for i, level := range a.Codes {
-				x[i] = draw.NormFloat64()
-				y[i] = float64(level) + 0.5*x[i] + sd[level]*draw.NormFloat64()
-			}
-			f, err := linear.Solve(ctx, y, design.Model{Variables: []design.Variable{a, {Numbers: x}}, Terms: terms})
+		f, err := linear.Solve(ctx, y, design.Model{Variables: []design.Variable{a, {Numbers: x}}, Terms: terms})
+		if err != nil {
+			return false, err
+		}
+		if uneven {
+			u, err := f.Uneven(ctx)
 			if err != nil {
 				return false, err
 			}
-			if uneven {
-				u, err := f.Uneven(ctx)
-				if err != nil {
-					return false, err
-				}
-				f = u.Fit
-			}
-			c := f.Coefficients[1]
-			return holds(c.Estimate, 1, c.SE, c.DF), nil
-		}, nil
+			f = u.Fit
+		}
+		c := f.Coefficients[1]
+		return holds(c.Estimate, 1, c.SE, c.DF), nil
 	}
 }
 
@@ -142,122 +141,114 @@ func groupsOf(draw *rand.Rand, n []int, sd []float64) [][]float64 {
 }
 
 // welch is the difference of two levels, each with its own spread.
-func welch(n []int, sd []float64) func(context.Context) (try, error) {
-	return func(ctx context.Context) (try, error) {
-		return func(draw *rand.Rand) (bool, error) {
-			m, err := compare.Uneven(ctx, groupsOf(draw, n, sd))
-			if err != nil {
-				return false, err
-			}
-			return holds(m.Mean[1]-m.Mean[0], 1, math.Sqrt(m.Cov[0][0]+m.Cov[1][1]), m.PairDF[0][1]), nil
-		}, nil
+func welch(n []int, sd []float64) try {
+	return func(ctx context.Context, draw *rand.Rand) (bool, error) {
+		m, err := compare.Uneven(ctx, groupsOf(draw, n, sd))
+		if err != nil {
+			return false, err
+		}
+		return holds(m.Mean[1]-m.Mean[0], 1, math.Sqrt(m.Cov[0][0]+m.Cov[1][1]), m.PairDF[0][1]), nil
 	}
 }
 
 // gamesHowell is all differences of levels, each with its own spread.
-func gamesHowell(n []int, sd []float64) func(context.Context) (try, error) {
-	return func(ctx context.Context) (try, error) {
-		return func(draw *rand.Rand) (bool, error) {
-			m, err := compare.Uneven(ctx, groupsOf(draw, n, sd))
-			if err != nil {
-				return false, err
+func gamesHowell(n []int, sd []float64) try {
+	return func(ctx context.Context, draw *rand.Rand) (bool, error) {
+		m, err := compare.Uneven(ctx, groupsOf(draw, n, sd))
+		if err != nil {
+			return false, err
+		}
+		all, err := compare.AllPairs(ctx, m, compare.Options{})
+		if err != nil {
+			return false, err
+		}
+		for _, d := range all.Differences {
+			if truth := float64(d.Second - d.First); d.Low > truth || d.High < truth {
+				return false, nil
 			}
-			all, err := compare.AllPairs(ctx, m, compare.Options{})
-			if err != nil {
-				return false, err
-			}
-			for _, d := range all.Differences {
-				if truth := float64(d.Second - d.First); d.Low > truth || d.High < truth {
-					return false, nil
-				}
-			}
-			return true, nil
-		}, nil
+		}
+		return true, nil
 	}
 }
 
 // family is all differences of levels with one spread, or those to the level ref. The
 // critical value hangs on the numbers of specimens only and is asked of the program once.
-func family(n []int, ref int) func(context.Context) (try, error) {
+func family(n []int, ref int) try {
 	sd := slices.Repeat([]float64{1}, len(n))
-	return func(ctx context.Context) (try, error) {
-		m, err := compare.Groups(ctx, groupsOf(rand.New(rand.NewPCG(1, 1)), n, sd))
+	asked := sync.OnceValues(func() (*compare.Result, error) {
+		m, err := compare.Groups(context.Background(), groupsOf(rand.New(rand.NewPCG(1, 1)), n, sd))
 		if err != nil {
 			return nil, err
 		}
-		rows, err := compare.AllPairs(ctx, m, compare.Options{})
-		if ref >= 0 {
-			rows, err = compare.Against(ctx, m, ref, compare.Options{})
+		if ref < 0 {
+			return compare.AllPairs(context.Background(), m, compare.Options{})
 		}
+		return compare.Against(context.Background(), m, ref, compare.Options{})
+	})
+	return func(ctx context.Context, draw *rand.Rand) (bool, error) {
+		rows, err := asked()
 		if err != nil {
-			return nil, err
+			return false, err
 		}
-		return func(draw *rand.Rand) (bool, error) {
-			m, err := compare.Groups(ctx, groupsOf(draw, n, sd))
-			if err != nil {
-				return false, err
+		m, err := compare.Groups(ctx, groupsOf(draw, n, sd))
+		if err != nil {
+			return false, err
+		}
+		for _, d := range rows.Differences {
+			se := math.Sqrt(m.Cov[d.First][d.First] + m.Cov[d.Second][d.Second])
+			if math.Abs(m.Mean[d.Second]-m.Mean[d.First]-float64(d.Second-d.First)) > d.Critical*se {
+				return false, nil
 			}
-			for _, d := range rows.Differences {
-				se := math.Sqrt(m.Cov[d.First][d.First] + m.Cov[d.Second][d.Second])
-				if math.Abs(m.Mean[d.Second]-m.Mean[d.First]-float64(d.Second-d.First)) > d.Critical*se {
-					return false, nil
-				}
-			}
-			return true, nil
-		}, nil
+		}
+		return true, nil
 	}
 }
 
 // blocked is a fit of a two-level factor with random blocks of so many specimens: the
 // levels alternate within blocks, or from block to block. The spread within is 1.
-func blocked(sizes []int, sd float64, between bool) func(context.Context) (try, error) {
-	return func(ctx context.Context) (try, error) {
-		blocks := levelled(sizes)
-		a := design.Variable{Levels: []string{"first", "second"}}
-		for i, block := range blocks.Codes {
-			at := i
-			if between {
-				at = block
-			}
-			a.Codes = append(a.Codes, at%2)
+func blocked(sizes []int, sd float64, between bool) try {
+	blocks := levelled(sizes)
+	a := design.Variable{Levels: []string{"first", "second"}}
+	for i, block := range blocks.Codes {
+		at := i
+		if between {
+			at = block
 		}
+		a.Codes = append(a.Codes, at%2)
+	}
+	return func(ctx context.Context, draw *rand.Rand) (bool, error) {
 		y, shift := make([]float64, len(a.Codes)), make([]float64, len(sizes))
-		return func(draw *rand.Rand) (bool, error) {
-			for i := range shift {
-				shift[i] = sd * draw.NormFloat64()
-			}
-			for i, level := range a.Codes {
-				y[i] = float64(level) + shift[blocks.Codes[i]] + draw.NormFloat64()
-			}
-			f, err := mixed.Solve(ctx, y, design.Model{Variables: []design.Variable{a}, Terms: []design.Term{plain(0)}},
-				[]mixed.Block{{Codes: blocks.Codes}}, mixed.Restricted)
-			if err != nil {
-				return false, err
-			}
-			c := f.Coefficients[1]
-			return holds(c.Estimate, 1, c.SE, c.DF), nil
-		}, nil
+		for i := range shift {
+			shift[i] = sd * draw.NormFloat64()
+		}
+		for i, level := range a.Codes {
+			y[i] = float64(level) + shift[blocks.Codes[i]] + draw.NormFloat64()
+		}
+		f, err := mixed.Solve(ctx, y, design.Model{Variables: []design.Variable{a}, Terms: []design.Term{plain(0)}},
+			[]mixed.Block{{Codes: blocks.Codes}}, mixed.Restricted)
+		if err != nil {
+			return false, err
+		}
+		c := f.Coefficients[1]
+		return holds(c.Estimate, 1, c.SE, c.DF), nil
 	}
 }
 
 // characteristic is what 95 % of joints exceed, of 5 boards of 4 specimens with that share of
 // the variance between boards: the limit holds the truth where it is no higher. The floor on the
 // sd and what is refused take no part.
-func characteristic(confidence, between float64) func(context.Context) (try, error) {
+func characteristic(confidence, between float64) try {
 	const boards, each, mean, sd = 5, 4, 500, 75
 	truth := mean - sd*mathext.NormalQuantile(0.95)
-	return func(ctx context.Context) (try, error) {
+	return func(ctx context.Context, draw *rand.Rand) (bool, error) {
 		y, codes := make([]float64, 0, boards*each), make([]int, 0, boards*each)
-		return func(draw *rand.Rand) (bool, error) {
-			y, codes = y[:0], codes[:0]
-			for board := range boards {
-				shift := sd * math.Sqrt(between) * draw.NormFloat64()
-				for range each {
-					y, codes = append(y, mean+shift+sd*math.Sqrt(1-between)*draw.NormFloat64()), append(codes, board)
-				}
+		for board := range boards {
+			shift := sd * math.Sqrt(between) * draw.NormFloat64()
+			for range each {
+				y, codes = append(y, mean+shift+sd*math.Sqrt(1-between)*draw.NormFloat64()), append(codes, board)
 			}
-			l, err := limits.Of(ctx, y, codes, limits.Options{Exceeded: 0.95, Confidence: confidence})
-			return l.Mean-l.K*l.SD <= truth, err
-		}, nil
+		}
+		l, err := limits.Of(ctx, y, codes, limits.Options{Exceeded: 0.95, Confidence: confidence})
+		return l.Mean-l.K*l.SD <= truth, err
 	}
 }

@@ -5,6 +5,7 @@ package mutants
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -34,8 +35,6 @@ type sourcePackage struct {
 	Deps                               []string
 	TestGoFiles, XTestGoFiles          []string
 }
-
-func (p sourcePackage) tested() bool { return len(p.TestGoFiles)+len(p.XTestGoFiles) > 0 }
 
 // Measure changes one place of the source at a time and counts what the tests
 // notice. Half of the places are drawn by the seed over every package under models, half
@@ -94,7 +93,7 @@ func Measure(ctx context.Context, args []string, out io.Writer) error {
 			saying.Lock()
 			defer saying.Unlock()
 			fmt.Fprintf(out, "%3d %4.0f s  %-40s %s\n", i+1, time.Since(began).Seconds(),
-				orElse(tried[i].by, "NOT NOTICED"), tried[i].mutant)
+				cmp.Or(tried[i].by, "NOT NOTICED"), tried[i].mutant)
 			return nil
 		}
 	})
@@ -109,13 +108,6 @@ func Measure(ctx context.Context, args []string, out io.Writer) error {
 		fmt.Fprintln(out, " not noticed: "+s.mutant.String())
 	}
 	return nil
-}
-
-func orElse(s, other string) string {
-	if s == "" {
-		return other
-	}
-	return s
 }
 
 // sourceTree is the root of the module and its packages.
@@ -352,7 +344,7 @@ func (b mutantBench) noticing(changed string) []string {
 		for _, i := range slices.Concat(p.TestImports, p.XTestImports) {
 			needs = append(needs, deps[i]...)
 		}
-		if p.tested() && (p.ImportPath == changed || slices.Contains(needs, changed)) &&
+		if len(p.TestGoFiles)+len(p.XTestGoFiles) > 0 && (p.ImportPath == changed || slices.Contains(needs, changed)) &&
 			!strings.HasPrefix(p.ImportPath, "breakbook/cmd/measure") {
 			out = append(out, p.ImportPath)
 		}

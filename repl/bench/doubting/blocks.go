@@ -6,6 +6,7 @@ import (
 
 	"breakbook/models/design"
 	"breakbook/models/doubts"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/groups"
 	"breakbook/repl/page"
@@ -105,9 +106,7 @@ func (q *inquiry) oneBlock() error {
 			var resting []string
 			for _, pair := range pairs {
 				named = append(named, [2]string{name[pair[0]], name[pair[1]]})
-				if !slices.Contains(resting, name[pair[0]]) {
-					resting = append(resting, name[pair[0]])
-				}
+				resting = lists.With(resting, name[pair[0]])
 			}
 			keys := q.keysOf(factor)
 			text := page.Say("every level of "+factor+" rests on one "+b.Column+", so ", b.N, " values of "+b.Column+

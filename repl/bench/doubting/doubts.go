@@ -270,10 +270,11 @@ func (q *inquiry) moved(now []session.Answer, byMove func(was, now say.Gap) bool
 }
 
 // shifted is how far an answer moved, in halves of its interval: its estimate, and the ends of an interval that is
-// the answer. A plan moves by its number of specimens.
+// the answer. A plan moves by its number of specimens, or by its chance.
 func shifted(was, now say.Gap) float64 {
 	if was.Alone && was.Enough.N > 0 {
-		return planMoved(was, now)
+		number := math.Abs(float64(now.Enough.N-was.Enough.N)) / float64(was.Enough.N)
+		return 10 * max(number, math.Abs(now.Probability-was.Probability)) // in tenths, or times 10 percentage points
 	}
 	moved := math.Abs(now.Value - was.Value)
 	if was.Alone {

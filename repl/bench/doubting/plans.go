@@ -59,13 +59,6 @@ func answerOf(cmd *phrase.Plan, o *session.Outcome) session.Answer {
 	return session.Answer{Key: ofPlan, Finding: finding, Gap: gap}
 }
 
-// planMoved is how many tenths of itself the number of specimens of a plan moved, or how many times 10 percentage
-// points its chance.
-func planMoved(was, now say.Gap) float64 {
-	number := math.Abs(float64(now.Enough.N-was.Enough.N)) / float64(was.Enough.N)
-	return 10 * max(number, math.Abs(now.Probability-was.Probability))
-}
-
 // planOn is the plan once more on another fit.
 func planOn(cmd *phrase.Plan, f *phrase.Fit, name phrase.Name) []any {
 	again := *cmd

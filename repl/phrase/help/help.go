@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
 )
@@ -67,9 +68,7 @@ func Lookup(word string, k phrase.Known) ([]Entry, error) {
 	var names []string
 	for _, d := range parser.Describe(phrase.Standard(), k) {
 		full := strings.Join(d.Lead, " ")
-		if !slices.Contains(names, d.Lead[0]) {
-			names = append(names, d.Lead[0])
-		}
+		names = lists.With(names, d.Lead[0])
 		h := Entry{Name: d.Name, Group: d.Group, Phrase: d.Shown, Text: d.Help, Example: d.Tailored, Options: d.Follow}
 		switch {
 		case word == "" || word == full || word == d.Lead[0] || word == d.Name || strings.HasPrefix(full, word+" "):

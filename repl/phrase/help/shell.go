@@ -2,9 +2,9 @@ package help
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 )
 
@@ -27,9 +27,7 @@ func ShellCompletion(shell string) (string, error) {
 func helpWords() []string {
 	words := phrase.Standard().FirstWords()
 	for _, n := range notions {
-		if !slices.Contains(words, n.Name) {
-			words = append(words, n.Name)
-		}
+		words = lists.With(words, n.Name)
 	}
 	return words
 }

@@ -233,9 +233,7 @@ func readColumns(p *parser, _ pattern.Slot) (any, bool) {
 }
 
 func (p *parser) columns() (phrase.Columns, bool) {
-	at := p.place()
-	list, ok := listOf(p, p.anyColumn)
-	return phrase.Columns{List: list, At: at}, ok
+	return listOf(p, p.anyColumn)
 }
 
 // anyColumn reads the name of a column of whatever kind.

@@ -118,9 +118,9 @@ func (p *parser) is(c phrase.KnownColumn, out phrase.Is, list bool) (phrase.Cond
 		p.noteValue(c)
 		return p.value(c)
 	}
-	var ok bool
 	if list {
-		out.Values, ok = listOf(p, one)
+		values, ok := listOf(p, one)
+		out.Values = values.List
 		return out, ok
 	}
 	v, ok := one()

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"testing"
 
+	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 )
 
@@ -184,7 +185,7 @@ func TestErrorsNamePlaceAndWayOut(t *testing.T) {
 			t.Errorf("%s\n  no *Error but %v", c.line, err)
 			continue
 		}
-		if want := (phrase.Error{Code: c.code, Message: c.message, At: c.at, Hint: c.hint}); *e != want {
+		if want := (phrase.Error{Code: page.Code(c.code), Message: c.message, At: c.at, Hint: c.hint}); *e != want {
 			t.Errorf("%s\n  got  %+v\n  want %+v", c.line, *e, want)
 		}
 	}

@@ -166,7 +166,6 @@ func (p *parser) levelRef(c phrase.KnownColumn) (phrase.LevelRef, bool) {
 }
 
 func readLevels(p *parser, s pattern.Slot) (any, bool) {
-	c, at := p.columnOf(s), p.place()
-	list, ok := listOf(p, func() (phrase.LevelRef, bool) { return p.levelRef(c) })
-	return phrase.Levels{List: list, At: at}, ok
+	c := p.columnOf(s)
+	return listOf(p, func() (phrase.LevelRef, bool) { return p.levelRef(c) })
 }

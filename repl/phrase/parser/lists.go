@@ -61,9 +61,7 @@ func wantTerm(p *parser, _ pattern.Slot) want {
 }
 
 func readTerms(p *parser, _ pattern.Slot) (any, bool) {
-	at := p.place()
-	list, ok := listOf(p, p.term)
-	return phrase.Terms{List: list, At: at}, ok
+	return listOf(p, p.term)
 }
 
 func (p *parser) change() (phrase.Factor, bool) {
@@ -81,7 +79,7 @@ func (p *parser) term() (phrase.Term, bool) {
 			f, _, ok := p.factor()
 			return f, ok
 		})
-		if out.Together, out.Factors = true, factors; !ok {
+		if out.Together, out.Factors = true, factors.List; !ok {
 			return out, false
 		}
 		if len(out.Factors) < 2 {
@@ -181,8 +179,7 @@ func (p *parser) power(f *phrase.Factor, c phrase.KnownColumn) bool {
 }
 
 func readGiven(p *parser, _ pattern.Slot) (any, bool) {
-	at := p.place()
-	list, ok := listOf(p, func() (phrase.GivenItem, bool) {
+	return listOf(p, func() (phrase.GivenItem, bool) {
 		c, ref, ok := p.column("")
 		item := phrase.GivenItem{Column: ref, At: ref.At}
 		for more := ok; more; more = ok && p.word("or") {
@@ -193,12 +190,10 @@ func readGiven(p *parser, _ pattern.Slot) (any, bool) {
 		}
 		return item, ok
 	})
-	return phrase.Given{List: list, At: at}, ok
 }
 
 func readBlocks(p *parser, _ pattern.Slot) (any, bool) {
-	at := p.place()
-	list, ok := listOf(p, func() (phrase.BlockRef, bool) {
+	return listOf(p, func() (phrase.BlockRef, bool) {
 		ref, ok := p.anyColumn()
 		b := phrase.BlockRef{Column: ref, At: ref.At}
 		for ok && p.word("within") {
@@ -207,7 +202,6 @@ func readBlocks(p *parser, _ pattern.Slot) (any, bool) {
 		}
 		return b, ok
 	})
-	return phrase.Blocks{List: list, At: at}, ok
 }
 
 // noteValue notes the levels that could stand here.

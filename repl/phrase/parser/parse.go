@@ -115,7 +115,7 @@ func withExample(l *phrase.Language, p *parser) error {
 	err := p.error()
 	var e *phrase.Error
 	short := len(p.soft) == 0 && (p.end() || p.startsTail())
-	if errors.As(err, &e) && e.Hint == "" && short && strings.HasPrefix(e.Code, "expected-") {
+	if errors.As(err, &e) && e.Hint == "" && short && strings.HasPrefix(string(e.Code), "expected-") {
 		e.Hint = "for example " + example(l, p.cmd.Entry, p.known)
 	}
 	return err

@@ -46,7 +46,7 @@ func TestNumbersOfEachLevelGoneWrong(t *testing.T) {
 	} {
 		_, err := Parse(phrase.Piece{Text: line, At: 1}, newBench())
 		var e *phrase.Error
-		if !errors.As(err, &e) || e.Code != want.code || e.At != want.at {
+		if !errors.As(err, &e) || string(e.Code) != want.code || e.At != want.at {
 			t.Errorf("%s: %+v, want %s at %d", line, err, want.code, want.at)
 		}
 	}

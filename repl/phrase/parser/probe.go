@@ -4,6 +4,7 @@ import (
 	"reflect"
 	"slices"
 
+	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -13,7 +14,7 @@ import (
 // search for the line meant starts from.
 type Fault struct {
 	Entry    *phrase.Entry
-	Code     string
+	Code     page.Code
 	From, To int      // the token at fault, in characters from 0; From is the length at the end of the line
 	Before   int      // where the token before it starts; From where there is none
 	Stopped  bool     // the reading could not go on; else it was read past
@@ -103,7 +104,7 @@ func (p *parser) slotOptions() []string {
 	return out
 }
 
-func (p *parser) fault(code string, at int) Fault {
+func (p *parser) fault(code page.Code, at int) Fault {
 	f := Fault{Entry: p.cmd.Entry, Code: code, From: at, To: at, Before: at, Tailed: -1, File: -1, reading: p}
 	for k, t := range p.toks {
 		if t.Start == at && t.Kind != scan.End {

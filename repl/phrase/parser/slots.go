@@ -94,13 +94,14 @@ func (p *parser) list(item func() bool) bool {
 }
 
 // listOf is list with what each item is.
-func listOf[T any](p *parser, item func() (T, bool)) (list []T, ok bool) {
+func listOf[T any](p *parser, item func() (T, bool)) (out phrase.ListOf[T], ok bool) {
+	out.At = p.place()
 	ok = p.list(func() bool {
 		one, ok := item()
-		list = append(list, one)
+		out.List = append(out.List, one)
 		return ok
 	})
-	return list, ok
+	return out, ok
 }
 
 func wantResult(p *parser, s pattern.Slot) want {
@@ -174,9 +175,7 @@ func (p *parser) result(kinds []string) (phrase.Name, bool) {
 }
 
 func readResults(p *parser, s pattern.Slot) (any, bool) {
-	at := p.place()
-	list, ok := listOf(p, func() (phrase.Name, bool) { return p.result(s.Args) })
-	return phrase.NameList{List: list, At: at}, ok
+	return listOf(p, func() (phrase.Name, bool) { return p.result(s.Args) })
 }
 
 func wantSeries(p *parser, _ pattern.Slot) want {
@@ -218,17 +217,16 @@ func (p *parser) seriesName(s pattern.Slot) (phrase.Name, bool) {
 // readManySeries reads two series or more, and the columns after them are the first one's; of past series one is
 // enough, and the columns stay those of the series that they are drawn into.
 func readManySeries(p *parser, s pattern.Slot) (any, bool) {
-	at := p.place()
-	list, ok := listOf(p, func() (phrase.Name, bool) { return p.seriesName(s) })
+	out, ok := listOf(p, func() (phrase.Name, bool) { return p.seriesName(s) })
 	switch past := slices.Contains(s.Args, "past"); {
 	case !ok:
 		return nil, false
-	case !past && len(list) < 2:
+	case !past && len(out.List) < 2:
 		return nil, p.need(want{what: "a comma and another series", code: "series"})
-	case !past && list[0].Text != "":
-		p.series = list[0].Text
+	case !past && out.List[0].Text != "":
+		p.series = out.List[0].Text
 	}
-	return phrase.NameList{List: list, At: at}, true
+	return out, true
 }
 
 func readNewName(p *parser, s pattern.Slot) (any, bool) {

@@ -100,12 +100,10 @@ func readQuoted(p *parser, s pattern.Slot) (any, bool) {
 }
 
 func readTexts(p *parser, _ pattern.Slot) (any, bool) {
-	at := p.place()
-	list, ok := listOf(p, func() (string, bool) {
+	return listOf(p, func() (string, bool) {
 		text, ok := p.bare()
 		return text, ok || p.need(anyText)
 	})
-	return phrase.Texts{List: list, At: at}, ok
 }
 
 // bare reads a quoted text or one bare word with what is glued to it.
@@ -175,12 +173,12 @@ func readWhich(p *parser, s pattern.Slot) (any, bool) {
 			}
 			return phrase.Text{Text: text, At: at}, ok || p.need(p.specimenWant())
 		})
-		out.Specimens = list
+		out.Specimens = list.List
 		return out, ok && p.noRange("name the specimens one by one, with commas")
 	case p.isWord(0, "row", "rows"):
 		p.i++
 		list, ok := listOf(p, func() (phrase.Count, bool) { return p.count(1) })
-		out.Rows = list
+		out.Rows = list.List
 		return out, ok && p.noRange("name the rows one by one, with commas")
 	}
 	if p.need(wantWhich(p, s)); !p.end() {
@@ -285,10 +283,8 @@ func readCell(p *parser, s pattern.Slot) (any, bool) {
 
 // readHeaders reads the names of columns of a file that is not open, as they are typed.
 func readHeaders(p *parser, _ pattern.Slot) (any, bool) {
-	at := p.place()
-	list, ok := listOf(p, func() (string, bool) {
+	return listOf(p, func() (string, bool) {
 		name, ok := p.words(anyText)
 		return name.Text, ok
 	})
-	return phrase.Texts{List: list, At: at}, ok
 }

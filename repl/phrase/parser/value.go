@@ -183,9 +183,8 @@ func (p *parser) bareBeside() (out phrase.Amount, bare bool) {
 
 // readAmounts reads amounts that stand beside the column of another slot.
 func readAmounts(p *parser, s pattern.Slot) (any, bool) {
-	c, at := p.columnOf(s), p.place()
-	list, ok := listOf(p, func() (phrase.Amount, bool) { return p.amountOf(c) })
-	return phrase.Amounts{List: list, At: at}, ok
+	c := p.columnOf(s)
+	return listOf(p, func() (phrase.Amount, bool) { return p.amountOf(c) })
 }
 
 func readPercent(p *parser, s pattern.Slot) (any, bool) {

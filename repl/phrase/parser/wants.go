@@ -6,6 +6,7 @@ import (
 
 	"breakbook/frames/meant"
 	"breakbook/models/lists"
+	"breakbook/repl/page"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/pattern"
 	"breakbook/repl/phrase/scan"
@@ -38,7 +39,7 @@ const (
 
 // wrong records something read and found wrong; the reading goes on.
 func (p *parser) wrong(code string, at int, message, hint string) {
-	p.soft = append(p.soft, &phrase.Error{Code: code, Message: message, At: at, Hint: hint})
+	p.soft = append(p.soft, page.Refuse(page.Code(code), at, message, hint))
 }
 
 // wrongName is wrong for a name that is none of those there are.
@@ -55,7 +56,7 @@ func (p *parser) wrongName(code string, at int, message string, names []string, 
 
 // fail stops the reading with an error at the current token.
 func (p *parser) fail(code, message, hint string) bool {
-	p.stop, p.rank = &phrase.Error{Code: code, Message: message, At: p.place(), Hint: hint}, telling
+	p.stop, p.rank = page.Refuse(page.Code(code), p.place(), message, hint), telling
 	return false
 }
 
@@ -84,14 +85,14 @@ func (p *parser) need(w want) bool {
 // needs words the error of a token where something else is needed.
 func (p *parser) needs() *phrase.Error {
 	var what, words []string
-	code := ""
+	var code page.Code
 	for _, w := range p.wants {
 		if !w.needed || slices.Contains(what, w.what) {
 			continue
 		}
 		what = append(what, w.what)
 		if code == "" {
-			code = "expected-" + w.code
+			code = page.Code("expected-" + w.code)
 		}
 		if w.words != nil {
 			words = append(words, w.words()...)

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"breakbook/models/lists"
 	"breakbook/repl/phrase"
 	"breakbook/repl/phrase/parser"
 	"breakbook/repl/phrase/scan"
@@ -111,9 +112,7 @@ func (s *search) equals(st state, f parser.Fault, in []rune) {
 func unique(words []string) []string {
 	var out []string
 	for _, w := range words {
-		if !slices.Contains(out, w) {
-			out = append(out, w)
-		}
+		out = lists.With(out, w)
 	}
 	return out
 }

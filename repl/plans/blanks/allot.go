@@ -83,11 +83,6 @@ func blocksSpread(blocks []string, uneven int) page.Sentence {
 		" more at one level than need be.")
 }
 
-// blanksLeftOut names blanks without a value to match by.
-func blanksLeftOut(names []string) page.Sentence {
-	return page.If(len(names) > 0, "Left out because a value to match by is missing: "+say.ShortList(names)+".")
-}
-
 // blanks are the blanks of a file that have every balancing value.
 type blanks struct {
 	whole   *frames.Frame
@@ -143,7 +138,8 @@ func Allot(k *session.Call, cmd *phrase.Allot) (*session.Outcome, error) {
 	if len(b.blocks) > 0 {
 		k.Entry.Find(blocksSpread(b.blocks, a.Uneven))
 	}
-	k.Entry.Warn(blanksLeftOut(b.leftOut), blanksAside(b.aside))
+	k.Entry.Warn(page.If(len(b.leftOut) > 0, "Left out because a value to match by is missing: "+
+		say.ShortList(b.leftOut)+"."), blanksAside(b.aside))
 	k.Entry.Tables = []page.Table{b.allotTable(name, levels.List, a), b.balanceTable(name, levels.List, groups)}
 	k.Entry.Values = page.ValuesOf(allotFigures{a.Gap, a.Spread}, nil)
 	k.Entry.Reads = []string{files.Home(cmd.File.Path)}

@@ -80,12 +80,6 @@ func foundAveraged(f *fitted.Fit, found variables) []page.Sentence {
 	}
 }
 
-// suggestedInBlocks tells where new joints are taken to come from.
-func suggestedInBlocks(block string) page.Sentence {
-	return page.Say("Each new joint is taken to come from a new " + block + " of its own, and so to vary by what one " +
-		block + " differs from the next as well.")
-}
-
 // The most joints that are suggested, the most kinds of joint they are chosen from, and the
 // most pairs of a kind and a blank that are looked at.
 const mostSuggested, mostKinds, mostLooked = 200, 5000, 100_000
@@ -172,7 +166,9 @@ func counted(chosen []int, n int) []int {
 func assumed(k *session.Call, f *fitted.Fit, found variables) {
 	k.Entry.Find(foundAveraged(f, found)...)
 	if len(f.Method.Blocks) > 0 {
-		k.Entry.Find(suggestedInBlocks(f.Method.Blocks[0].Name()))
+		block := f.Method.Blocks[0].Name()
+		k.Entry.Find(page.Say("Each new joint is taken to come from a new " + block +
+			" of its own, and so to vary by what one " + block + " differs from the next as well."))
 	}
 	weighed(k, f)
 }

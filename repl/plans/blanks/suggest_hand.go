@@ -61,23 +61,6 @@ func handAveraged(missing []string, file string) page.Sentence {
 		": the calculation averages over the values that the blanks had so far.")
 }
 
-// handInBlocks tells where the blanks are taken to come from.
-func handInBlocks(block string) page.Sentence {
-	return page.Say("The calculation takes each blank as if it came from a new " + block + " of its own; several " +
-		"of one " + block + " tell a little more or less than it says.")
-}
-
-// handLacks names blanks that a value is missing of.
-func handLacks(names []string) page.Sentence {
-	return page.If(len(names) > 0, "Left out because a value that the fit needs is missing: "+say.ShortList(names)+".")
-}
-
-// handBeyond names blanks that the fit says nothing of.
-func handBeyond(names []string, fit string) page.Sentence {
-	return page.If(len(names) > 0, "Not looked at, because "+fit+
-		" saw no joint of their kind, or none with values as low or as high: "+say.ShortList(names)+".")
-}
-
 // onHand are the blanks of a file that a fit can be asked about.
 type onHand struct {
 	*blanks
@@ -163,7 +146,9 @@ func (h *onHand) tell(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, point
 	}
 	k.Entry.Find(handAveraged(namesOf(f, h.rest), cmd.File.Path))
 	if len(f.Method.Blocks) > 0 {
-		k.Entry.Find(handInBlocks(f.Method.Blocks[0].Name()))
+		block := f.Method.Blocks[0].Name()
+		k.Entry.Find(page.Say("The calculation takes each blank as if it came from a new " + block +
+			" of its own; several of one " + block + " tell a little more or less than it says."))
 	}
 	weighed(k, f)
 	if asked := askedOfBlanks(k, f, h.free); len(asked) > 0 {
@@ -171,7 +156,10 @@ func (h *onHand) tell(k *session.Call, cmd *phrase.Suggest, f *fitted.Fit, point
 			", so a value is chosen for each blank, but almost every joint measured had its own. If it comes with " +
 			"the blank, add it to the file, or type: mark " + asked[0] + " as given"))
 	}
-	k.Entry.Warn(handLacks(h.leftOut), blanksAside(h.aside), handBeyond(h.far, cmd.Fit.Text))
+	k.Entry.Warn(page.If(len(h.leftOut) > 0, "Left out because a value that the fit needs is missing: "+
+		say.ShortList(h.leftOut)+"."), blanksAside(h.aside), page.If(len(h.far) > 0, "Not looked at, because "+
+		cmd.Fit.Text+" saw no joint of their kind, or none with values as low or as high: "+
+		say.ShortList(h.far)+"."))
 	return finding
 }
 

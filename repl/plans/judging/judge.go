@@ -259,7 +259,8 @@ func (j *judging) weigh(k *session.Call) error {
 	for _, earlier := range j.earlier(k) {
 		taken = append(taken, plan.Taken{Share: earlier.Share, Last: earlier.Last})
 	}
-	closed := j.toCome == 0 && j.isSheet()
+	sheet := j.fit.Sample.Whole.Reading()
+	closed := j.toCome == 0 && sheet != nil && sheet.ToFill
 	var err error
 	if j.look, err = j.model.LookAt(j.kept.PerLevel, j.share(), taken, closed); err != nil {
 		return page.Refuse(page.CodeNotInStages, 0, j.plan+
@@ -335,11 +336,6 @@ func (j *judging) earlier(k *session.Call) []session.PlanLook {
 		}
 	}
 	return out
-}
-
-func (j *judging) isSheet() bool {
-	r := j.fit.Sample.Whole.Reading()
-	return r != nil && r.ToFill
 }
 
 // critical is how many standard errors an interval reaches that leaves out zero where p is below a boundary: of

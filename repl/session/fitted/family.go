@@ -206,12 +206,6 @@ func (p Partners) Where(setting int) page.Sentence {
 	return s
 }
 
-// answerOf is the answer of several differences.
-func answerOf(differences []compare.Difference) verdict.Answer {
-	all := lists.Mapped(differences, func(d compare.Difference) verdict.Answer { return d.Answer })
-	return say.Overall(all)
-}
-
 // Largest is the difference that is clearest: the one furthest from zero for its error.
 func (f *Family) Largest() compare.Difference {
 	best := f.Result.Differences[0]
@@ -236,7 +230,8 @@ func (f *Family) LeadGaps() []say.Gap {
 		d := all[0]
 		answer := d.Answer
 		enough := f.enough(d)
-		if answerOf(all) == verdict.CannotTell {
+		answers := lists.Mapped(all, func(d compare.Difference) verdict.Answer { return d.Answer })
+		if say.Overall(answers) == verdict.CannotTell {
 			answer = verdict.CannotTell
 			enough = f.enoughForAll(all)
 		}

@@ -114,9 +114,7 @@ func (w Method) columns() []string {
 	}
 	for _, b := range w.Blocks {
 		for _, ref := range append([]phrase.ColumnRef{b.Column}, b.Within...) {
-			if !slices.Contains(out, ref.Column) {
-				out = append(out, ref.Column)
-			}
+			out = lists.With(out, ref.Column)
 		}
 	}
 	return out

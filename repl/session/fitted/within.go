@@ -10,6 +10,7 @@ import (
 	"breakbook/models/compare"
 	"breakbook/models/design"
 	"breakbook/models/linear"
+	"breakbook/models/lists"
 	"breakbook/models/verdict"
 	"breakbook/repl/page"
 	"breakbook/repl/phrase"
@@ -57,9 +58,7 @@ func PartnersOf(k *session.Call, f *Fit, variable int, conf float64, asked ...st
 			continue
 		}
 		for _, v := range others {
-			if !slices.Contains(all, v) {
-				all = append(all, v)
-			}
+			all = lists.With(all, v)
 		}
 		w, err := k.WorthOf(f.Y)
 		if err != nil {

@@ -49,18 +49,3 @@ func TestPDFHasItsTitleAndLittleTypeface(t *testing.T) {
 		}
 	}
 }
-
-// What is no typeface or no PDF is an error, not a panic.
-func TestOddFilesAreNotCut(t *testing.T) {
-	for _, b := range []string{"", "%PDF-1.4\n", "%PDF-1.4\n1 0 obj\n<<\n>>\nendobj\n/Root 1 0 R /Info 1 0 R " +
-		"/FontFile2 1 0 R"} {
-		if out, err := lighter([]byte(b), nil, "x"); err == nil {
-			t.Errorf("%q became %q", b, out)
-		}
-	}
-	for _, b := range [][]byte{nil, make([]byte, 11), make([]byte, 400)} {
-		if out, err := onlyLetters(b, []rune("a")); err == nil {
-			t.Errorf("%d bytes became %d", len(b), len(out))
-		}
-	}
-}
