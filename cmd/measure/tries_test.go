@@ -75,7 +75,7 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 		}
 		files = append(files, messy...)
 	}
-	met, shown := map[proofread.Code]int{}, map[string]bool{}
+	met, shown := map[proofread.Code]int{}, false
 	for _, path := range files {
 		var b typed.Book
 		e, err := b.Run(t.Context(), "open "+quote(path)+" as s")
@@ -100,6 +100,12 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 			met[r.Code]++
 		}
 		for _, was := range checked(t.Context(), t, b) {
+			if was.try == "" { // of a column of one value, which nothing puts right
+				if !strings.HasSuffix(was.why, " wherever it is not missing") {
+					t.Errorf("%s: %q of %s %s has no line", filepath.Base(path), was.why, was.about, was.specimen)
+				}
+				continue
+			}
 			again := b
 			if _, err := again.Run(t.Context(), was.try); err != nil {
 				t.Errorf("%s: check series offers %q: %v", filepath.Base(path), was.try, err)
@@ -109,10 +115,8 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 			stays := slices.ContainsFunc(checked(t.Context(), t, again), func(is asked) bool {
 				return is.about == was.about && is.specimen == was.specimen && is.why == was.why
 			})
-			shows := verb == "look" || verb == "rows"
-			if shows {
-				shown[verb] = true
-			}
+			shows := verb == "rows"
+			shown = shown || shows
 			if stays != shows {
 				t.Errorf("%s: after %q, %q of %s %s is said again: %v", filepath.Base(path), was.try, was.why,
 					was.about, was.specimen, stays)
@@ -126,8 +130,8 @@ func TestEveryLineOfferedWorks(t *testing.T) {
 			t.Errorf("no %s was told: %v", code, met)
 		}
 	}
-	if len(shown) != 2 {
-		t.Errorf("the lines that only show something are %v, want look and rows", shown)
+	if !shown {
+		t.Error("no line only shows rows")
 	}
 }
 

@@ -17,7 +17,8 @@ import (
 func meaning(word string) (s page.Sentence, ok bool) {
 	word = strings.Join(strings.Fields(word), " ")
 	for _, w := range say.Words() {
-		if strings.EqualFold(w.Word, word) {
+		is := func(s string) bool { return strings.EqualFold(s, word) }
+		if is(w.Word) || is(w.Word+"s") || is("in "+w.Word) {
 			return page.Say(w.Word + ": " + w.Means + "."), true
 		}
 	}

@@ -62,7 +62,7 @@ func (d *drivers) drove() (*session.Outcome, error) {
 	out := session.Tested(d.fit.Sample, d.fit.Y, d.known(), d.inOrder(all, answers))
 	out.Analysis.Between = between
 	out.Also = &session.Result{Kind: "fit", Fit: d.fit, Columns: d.fit.Columns(), Command: d.fit.Command}
-	return out.Keeping(session.Result{Fit: d.fit, Columns: d.fit.Columns(), Gaps: d.drawn(all)}), nil
+	return out.Keeping(session.Result{Fit: d.fit, Columns: d.strongestFirst(all), Gaps: d.drawn(all)}), nil
 }
 
 // driven is what one factor was found to do.
@@ -104,6 +104,20 @@ func (d *drivers) effects() ([]*driven, error) {
 // searchPart is the part of false answers that a search for combined terms and bends may give: one series of a
 // hundred where nothing is to be found (doubts.Clear), of the five that may have any.
 const searchPart = 0.2
+
+// strongestFirst are the columns of the fit, those of the factors in their order before those that it allows for.
+func (d *drivers) strongestFirst(all []*driven) []string {
+	var out []string
+	for _, t := range all {
+		out = append(out, t.Name)
+	}
+	for _, name := range d.fit.Columns() {
+		if !slices.Contains(out, name) {
+			out = append(out, name)
+		}
+	}
+	return out
+}
 
 // adjusted are the probabilities of factors, adjusted (Holm) for all that is asked about; where combined terms or
 // bends were searched as well, the search has its part of what may be false, and the factors the rest.

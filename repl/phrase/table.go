@@ -25,6 +25,7 @@ type Entry struct {
 	Example string // a whole command, on the columns of the demo series
 	Mends   []Mend // the trouble this command is the way out of, for hints
 	Result  string // how a result without a name is called ("fit" gives fit1); empty: none
+	Plain   bool   // it takes no blocked fit
 }
 
 // Option is one of the phrases that may follow the command's own words.
@@ -274,7 +275,8 @@ var Table = []Entry{
 	{Name: "share out of", Do: ShareOut{Subject: OfFit{}}, Kind: "shares",
 		Group: Fitting, Clauses: []Clause{As, Confidence}, Result: "shares",
 		Phrase: "share out [of {fit:result fit}]",
-		Help:   "what each factor of a fit gets of what they explain together", Example: "share out of fit1"},
+		Help:   "what each factor of a fit gets of what they explain together", Example: "share out of fit1",
+		Plain: true},
 	{Name: "share out mode", Do: ShareOut{Subject: ModeOnTerms{}}, Kind: "shares",
 		Group: Fitting, Clauses: []Clause{For, From, As, Each, Confidence}, Result: "shares",
 		Phrase: "share out {mode:mode} on {terms:terms}",

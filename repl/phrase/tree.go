@@ -408,6 +408,7 @@ type KnownColumn struct {
 type KnownResult struct {
 	Name, Kind, Series string
 	Columns            []string // the columns its terms use
+	Blocked, Doubted   bool     // its fit is blocked; its answers carry doubts
 }
 
 // roleWords stand for the column marked so, where no column has that name.

@@ -43,7 +43,13 @@ func (s *Session) Columns(series string) []phrase.KnownColumn {
 func (s *Session) Results() []phrase.KnownResult {
 	var out []phrase.KnownResult
 	for _, r := range s.results.all() {
-		out = append(out, phrase.KnownResult{Name: r.Name, Kind: r.Kind, Series: r.Series, Columns: r.Columns})
+		one := phrase.KnownResult{Name: r.Name, Kind: r.Kind, Series: r.Series, Columns: r.Columns,
+			Doubted: len(r.Doubts) > 0}
+		if r.Command != nil {
+			fit, ok := r.Command.Do.(*phrase.Fit)
+			one.Blocked = ok && fit.Blocks != nil
+		}
+		out = append(out, one)
 	}
 	return out
 }

@@ -78,16 +78,22 @@ func readExample(l *phrase.Language, e *phrase.Entry) *parser {
 	return nil
 }
 
-// exampleGiving is the example of the first command that gives a result of one of
-// the kinds, or "".
+// exampleGiving is the example of the first command that gives a result of one of the kinds, or ""; where that takes no
+// blocked fit and the latest is one, of the last.
 func exampleGiving(l *phrase.Language, kinds []string, k phrase.Known) string {
+	latest, _ := (&mapping{known: k}).latest("fit", 0)
+	last := ""
 	for i := range l.Commands() {
 		e := l.Commands()[i].Entry
-		if e.Result != "" && (len(kinds) == 0 || slices.Contains(kinds, e.Kind)) {
-			return phrase.Try(example(l, e, k))
+		if e.Result == "" || len(kinds) > 0 && !slices.Contains(kinds, e.Kind) {
+			continue
+		}
+		first := last == "" && !(e.Plain && latest.Blocked)
+		if last = phrase.Try(example(l, e, k)); first {
+			return last
 		}
 	}
-	return ""
+	return last
 }
 
 // mapping turns the names of an example into the user's own.

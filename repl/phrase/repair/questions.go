@@ -1,6 +1,7 @@
 package repair
 
 import (
+	"cmp"
 	"regexp"
 	"slices"
 	"strings"
@@ -29,7 +30,7 @@ const (
 // questions are those known, the first that fits being answered.
 var questions = []question{
 	{"how", []string{"many", "more need needed enough make"}, func(a *about) string {
-		if f := a.factor(true); f != "" {
+		if f := cmp.Or(a.factor(true), a.first()); f != "" {
 			return "plan load by " + f + " detecting 10%"
 		}
 		return ""
@@ -66,6 +67,16 @@ func (a *about) factor(lately bool) string {
 		if lately && at >= 0 &&
 			len(a.columns) == 0 && len(a.all[at].Levels) > 1 && !slices.Contains(a.roles, name) {
 			return phrase.Spelled(name)
+		}
+	}
+	return ""
+}
+
+// first is the first category, where no column was named.
+func (a *about) first() string {
+	for _, c := range a.all {
+		if len(a.columns) == 0 && len(c.Levels) > 1 && !slices.Contains(a.roles, c.Name) {
+			return phrase.Spelled(c.Name)
 		}
 	}
 	return ""
@@ -159,14 +170,19 @@ func asked(typed string, k phrase.Known) string {
 		return line
 	}
 	words := strings.Fields(strings.ToLower(strings.TrimRight(typed, "?!. ")))
+	if slices.Contains(doubting, strings.Join(words, " ")) {
+		return doubted(k)
+	}
 	if len(words) < 2 || len(words) > mostWords {
 		return ""
 	}
 	if line := drawn(words, k); line != "" && reads(line, k) {
 		return line
 	}
-	if line := levelsCompared(typed, words, k); line != "" {
-		return line
+	for _, other := range []func(string, []string, phrase.Known) string{levelsCompared, counted, chances} {
+		if line := other(typed, words, k); line != "" {
+			return line
+		}
 	}
 	one := func(among string) bool {
 		return slices.ContainsFunc(words, func(w string) bool { return slices.Contains(strings.Fields(among), w) })
@@ -212,6 +228,49 @@ func levelsCompared(typed string, words []string, k phrase.Known) string {
 	}
 	if line != "" && reads(line, k) {
 		return line
+	}
+	return ""
+}
+
+// doubting is what people type who read that an answer is in doubt.
+var doubting = []string{"doubt", "doubts", "in doubt", "show doubt", "show doubts", "show the doubts",
+	"show all doubts", "list doubts", "why doubt", "why in doubt", "why is it in doubt", "what doubt", "what doubts", "what is in doubt"}
+
+// doubted is the line that shows the latest result with doubts whole, else what a doubt is.
+func doubted(k phrase.Known) string {
+	for _, r := range slices.Backward(k.Results()) {
+		if r.Doubted {
+			return "show " + r.Name
+		}
+	}
+	return "help doubt"
+}
+
+// ofWays are the commands that ask of ways of failing what others ask of numbers.
+var ofWays = map[string]string{"average": "count", "compare": "count", "fit": "odds"}
+
+// counted is the line that counts how specimens failed, or takes their odds, where the mean of it was asked for; else
+// "".
+func counted(typed string, words []string, k phrase.Known) string {
+	instead := ofWays[words[0]]
+	if instead == "" {
+		return ""
+	}
+	failure := k.RoleColumn(k.Current(), "failure")
+	asked := failure != "" && (words[1] == "failure" || words[1] == failure)
+	if line := instead + strings.TrimSpace(typed)[len(words[0]):]; asked && reads(line, k) {
+		return line
+	}
+	return ""
+}
+
+// chances is the line that shows odds whole, with the chance at every level, where a prediction by them was asked for;
+// else "".
+func chances(_ string, words []string, k phrase.Known) string {
+	for _, r := range k.Results() {
+		if words[0] == "predict" && r.Kind == "odds" && strings.EqualFold(r.Name, words[1]) {
+			return "show " + r.Name
+		}
 	}
 	return ""
 }

@@ -24,7 +24,8 @@ func (gates) Columns(string) []phrase.KnownColumn {
 	}
 }
 func (gates) Results() []phrase.KnownResult {
-	return []phrase.KnownResult{{Name: "fit1", Kind: "fit", Series: "gates", Columns: []string{"density", "pins"}}}
+	return []phrase.KnownResult{{Name: "fit1", Kind: "fit", Series: "gates", Columns: []string{"density", "pins"}},
+		{Name: "odds1", Kind: "odds", Series: "gates", Columns: []string{"pins"}, Doubted: true}}
 }
 func (gates) RoleColumn(_, role string) string {
 	return map[string]string{"load": "break_load", "failure": "failure", "specimen": "specimen"}[role]
@@ -101,6 +102,14 @@ func TestOneLineIsMeant(t *testing.T) {
 		"set aside specimen G1 because 'dropped it'":        `set aside specimen G1 because "dropped it"`,
 		"set aside specimen G1 because ‘a’ or ‘b’":          `set aside specimen G1 because "‘a’ or ‘b’"`,
 		"set aside G1":                                      "", // without a reason
+		"compare failure by pins":                           "count failure by pins",
+		"average failure by pins for density > 500":         "count failure by pins for density > 500",
+		"fit failure on pins, density":                      "odds failure on pins, density",
+		"predict odds1 given pins one":                      "show odds1",
+		"show doubts":                                       "show odds1",
+		"Doubt?":                                            "show odds1",
+		"in doubt":                                          "show odds1",
+		"how many more":                                     "plan load by pins detecting 10%",
 		"bring back all":                                    "",
 	} {
 		got := Line(typed, gates{})

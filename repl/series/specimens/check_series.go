@@ -2,6 +2,7 @@ package specimens
 
 import (
 	"cmp"
+	"math"
 	"strconv"
 
 	"breakbook/frames/proofread"
@@ -13,11 +14,11 @@ import (
 
 // checkedRow is one remark on the rows.
 type checkedRow struct {
-	About    string `id:"about"`
-	Specimen string `id:"specimen" blank:"yes"`
-	Line     int    `id:"line"`
-	Why      string `id:"why"`
-	Try      string `id:"try" blank:"yes"`
+	About    string  `id:"about"`
+	Specimen string  `id:"specimen" blank:"yes"`
+	Line     float64 `id:"line" style:"count"` // in the file; NaN: it is of no row
+	Why      string  `id:"why"`
+	Try      string  `id:"try" blank:"yes"`
 }
 
 // CheckSeries tells everything that a careful reader of the rows would ask.
@@ -32,11 +33,21 @@ func CheckSeries(k *session.Call, cmd *phrase.CheckSeries) (*session.Outcome, er
 	}
 	t := telling{f}
 	var rows []checkedRow
+	lines := 0
 	for _, r := range all {
 		one := t.in(r)
-		row := checkedRow{About: cmp.Or(r.Column, string(r.Stat), "row"), Why: t.short(r), Try: one.line}
+		row := checkedRow{About: cmp.Or(r.Column, string(r.Stat), "row"), Line: math.NaN(), Why: t.short(r),
+			Try: one.line}
 		if len(r.Rows) > 0 {
-			row.Specimen, row.Line = cmp.Or(t.called(r.Rows[0]), "row "+strconv.Itoa(r.Rows[0]+1)), f.Line(r.Rows[0])
+			row.Specimen = cmp.Or(t.called(r.Rows[0]), "row "+strconv.Itoa(r.Rows[0]+1))
+			if line := f.Line(r.Rows[0]); line > 0 {
+				row.Line = float64(line)
+			}
+		}
+		if r.Code == proofread.OneValue { // which nothing puts right
+			row.Try = ""
+		} else {
+			lines++
 		}
 		rows = append(rows, row)
 	}
@@ -47,7 +58,10 @@ func CheckSeries(k *session.Call, cmd *phrase.CheckSeries) (*session.Outcome, er
 	}
 	k.Entry.Findings = []page.Sentence{page.Say(len(rows), say.Plural(len(rows), " thing looks", " things look")+
 		" odd in the ", f.Len(), " rows of "+name, page.If(len(rows) > 1, ", the worst first"),
-		". Nothing was changed; the line beside "+say.Plural(len(rows), "it", "each")+" puts it right.")}
+		". Nothing was changed; ", page.If(lines == len(rows), "the line beside "+say.Plural(lines, "it", "each")+
+			" puts it right."),
+		page.If(0 < lines && lines < len(rows), "the line beside each puts it right, where there is one."),
+		page.If(lines == 0, "nothing can be compared by a column of one value."))}
 	k.Entry.Tables = []page.Table{page.Filled(page.Table{ID: "rows",
 		Title: page.Say("What a careful reader would ask")}, rows, nil)}
 	return nil, nil
