@@ -182,10 +182,13 @@ func CountModes(k *session.Call, cmd *phrase.CountModes) (*session.Outcome, erro
 		return nil, err
 	}
 	known := []string{c.mode.Column, c.by.Column}
-	mains := []session.Answer{{Key: "count", Finding: finding, Gap: say.Gap{Answer: answer}}}
+	mains := []session.Answer{{Key: countKey, Finding: finding, Gap: say.Gap{Answer: answer}}}
 	out := session.Tested(c.sample, c.sample.Mode(c.mode.Column), known, mains)
 	return out.Keeping(session.Result{Columns: known, Gaps: gaps}), nil
 }
+
+// countKey is the key of the answer of counts: whether the way of failing goes with the levels.
+const countKey = "count"
 
 // oneLevel is the problem of a single level on one side.
 func (c *crossed) oneLevel(k *session.Call) error {

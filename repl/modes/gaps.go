@@ -42,7 +42,8 @@ func (d *modeDrivers) drawn(all []*modeDriven, several bool) *session.Gaps {
 
 // row is a contrast as a row of a picture: how far the chance moves, the larger chance first.
 func (c contrast) row(factors []string) session.GapRow {
-	r := session.GapRow{Factors: factors, With: c.names[1], Than: c.names[0], HasAnswer: true, Answer: c.said.Answer}
+	r := session.GapRow{Factors: factors, With: c.names[1], Than: c.names[0], HasAnswer: true, Answer: c.said.Answer,
+		Key: c.key}
 	r.Value, r.Range = c.moves()
 	if r.Value < 0 && c.said.Number == "" {
 		r.With, r.Than = r.Than, r.With
@@ -110,7 +111,7 @@ func (c *crossed) gaps(k *session.Call) (*session.Gaps, error) {
 				r := at(k.Confidence())
 				row := session.GapRow{With: level(j), Than: level(i), Value: 100 * (share(j) - share(i)),
 					Range: verdict.Range{Low: 100 * r.Low, High: 100 * r.High}, HasAnswer: true,
-					Answer: verdict.Decide(r, at(0.90), worth.Value)}
+					Answer: verdict.Decide(r, at(0.90), worth.Value), Key: countKey}
 				if mode == "" {
 					row.Where = name
 				}
