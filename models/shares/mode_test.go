@@ -29,7 +29,6 @@ func TestAModeThatIsTheFactor(t *testing.T) {
 }
 
 // A column that stands for weighted specimens has their roots in it: what is constant within blocks is so without them.
-// ln(1 + eˣ) is x itself far up.
 func TestConstantWithinBlocks(t *testing.T) {
 	blocks := []int{0, 0, 1, 1}
 	for _, c := range []struct {
@@ -44,9 +43,18 @@ func TestConstantWithinBlocks(t *testing.T) {
 			t.Errorf("%+v: %t", c, got)
 		}
 	}
-	for x, want := range map[float64]float64{800: 800, -800: 0, 0: math.Ln2} {
-		if got := softplus(x); got != want {
-			t.Errorf("ln(1 + e^%g) is %g", x, got)
+}
+
+// The likelihood of log odds far out is their own size, or nothing; many specimens are no more than numbers hold.
+func TestLikelihoodFarOut(t *testing.T) {
+	for _, c := range []struct{ hits, all, odds, want float64 }{
+		{0, 1, 800, -800}, {1, 1, 800, 0}, {1, 1, -800, -800}, {0, 1, -800, 0}, {3, 5000, 0, -5000 * math.Ln2},
+		{1, 2.5, 0, -2.5 * math.Ln2},
+	} {
+		d := newClimb(trials{[]float64{c.hits}, []float64{c.all}}, [][]float64{{1}})
+		d.next[0] = c.odds
+		if got := d.likelihood(t.Context()); math.Abs(got-c.want) > 1e-12*math.Abs(c.want) {
+			t.Errorf("%g of %g with log odds %g: %g, want %g", c.hits, c.all, c.odds, got, c.want)
 		}
 	}
 }
@@ -111,5 +119,31 @@ func TestIntervalsNeedHalfOfTheResamples(t *testing.T) {
 	}
 	if seeds[true] == 0 || seeds[false] == 0 {
 		t.Errorf("%v: the seeds no longer cover both", seeds)
+	}
+}
+
+// A column that the others hold already, or that is nothing, changes no supremum; columns on scales far apart and far
+// from zero give that of columns about zero; what separates comes up to nothing.
+func TestSupremumOfColumns(t *testing.T) {
+	n := 24
+	one, x, far, zero, apart := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n),
+		make([]float64, n)
+	d := trials{make([]float64, n), make([]float64, n)}
+	for i := range n {
+		one[i], x[i], d.all[i] = 1, float64(i*i%7)-3, float64(1+i%3)
+		far[i] = 1e6 + x[i]
+		if i%5 < 2 {
+			d.hits[i], apart[i] = d.all[i], 1
+		}
+	}
+	want := d.supremum(t.Context(), [][]float64{one, x})
+	for name, columns := range map[string][][]float64{"twice": {one, x, x}, "nothing": {one, zero, x},
+		"far from zero": {one, far}, "with the baseline": {one, x, far}} {
+		if got := d.supremum(t.Context(), columns); math.Abs(got-want) > 1e-9*math.Abs(want) {
+			t.Errorf("%s: %.15g, want %.15g", name, got, want)
+		}
+	}
+	if got := d.supremum(t.Context(), [][]float64{one, x, apart}); got < -1e-9 || got > 0 {
+		t.Errorf("levels separate and ln L comes up to %g", got)
 	}
 }
