@@ -609,8 +609,8 @@ func TestAJournalThatCannotBeWritten(t *testing.T) {
 	}
 }
 
-// TestSavingInAPipeSavesOnce: without a prompt nothing is kept up to date, which is said of what came after, and nothing
-// is resumed.
+// TestSavingInAPipeSavesOnce: without a prompt nothing is kept up to date, which is said of what came after, and
+// nothing is resumed.
 func TestSavingInAPipeSavesOnce(t *testing.T) {
 	b := newHarness(t)
 	b.typed(t, "note one\nsave book kept.brk\nnote two\nresume\nforget journal", false)
@@ -622,8 +622,8 @@ func TestSavingInAPipeSavesOnce(t *testing.T) {
 	if strings.Count(strings.Join(strings.Fields(said), " "), "is resumed at the prompt only") != 2 {
 		t.Errorf("says %q", said)
 	}
-	if got := b.notInSaved(); !strings.HasSuffix(got, "kept.brk has what came before it was saved, and not the 1 entry "+
-		"after: put save book last.") {
+	if got := b.notInSaved(); !strings.HasSuffix(got, "kept.brk has what came before it was saved, and not the 1 "+
+		"entry after: put save book last.") {
 		t.Errorf("of what came after: %q", got)
 	}
 	b.typed(t, "save book other.brk", false)

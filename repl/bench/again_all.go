@@ -285,7 +285,8 @@ func (r *rerun) tell(entries int) {
 	case r.lost > 0:
 		lead = page.Say(lost, ", of ", r.answers, " in ")
 	case changed > 0:
-		lead = page.Say(changed, say.Plural(changed, " answer changed, of ", " answers changed, of "), r.answers, " in ")
+		lead = page.Say(changed, say.Plural(changed, " answer changed, of ", " answers changed, of "), r.answers,
+			" in ")
 	}
 	lead = page.Say(lead, entries, say.Plural(entries, " entry", " entries"))
 	if v.New > 0 {

@@ -159,7 +159,8 @@ func TestConclusionsRestOnTheirNumbers(t *testing.T) {
 		{"Boards matter little.", "unasked"},
 		{"So be it.", ""},
 	} {
-		d.Entries = []page.Entry{drove, compare, unknown, odds, {Number: 5, Kind: "conclude", Series: "g", Prose: c.prose}}
+		d.Entries = []page.Entry{drove, compare, unknown, odds,
+			{Number: 5, Kind: "conclude", Series: "g", Prose: c.prose}}
 		got, on := d.conclusions()[0], ""
 		if got.unasked {
 			on = "unasked"

@@ -7,7 +7,8 @@ import (
 	"breakbook/repl/session"
 )
 
-// askedOtherwise says that another command answers otherwise about the same table of two levels and two ways of breaking.
+// askedOtherwise says that another command answers otherwise about the same table of two levels and two ways of
+// breaking.
 func askedOtherwise(line string, p float64, differs bool) page.Sentence {
 	shows := " does not show it"
 	if differs {

@@ -326,8 +326,8 @@ func isOfTerm(key, term string) bool {
 }
 
 // manyAsked applies Holm's correction over the factors of one fit: an answer that it does not
-// bear out is one that chance often gives to somebody who asks about many. A number with its bend is one; past series that were
-// drawn in are allowed for, and nobody asked about them.
+// bear out is one that chance often gives to somebody who asks about many. A number with its bend is one; past series
+// that were drawn in are allowed for, and nobody asked about them.
 func (q *inquiry) manyAsked() error {
 	if q.k.Entry.Kind != "fit" || !q.testable() || len(q.fit.Model().Terms) < 2 {
 		return nil
