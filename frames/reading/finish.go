@@ -7,6 +7,7 @@ import (
 	"breakbook/frames"
 	"breakbook/frames/notation"
 	"breakbook/frames/reading/decoding"
+	"breakbook/frames/units"
 	"breakbook/models/parallel"
 )
 
@@ -30,7 +31,10 @@ func (t *table) finish(ctx context.Context, reading *frames.Reading) []frames.Re
 	if word := r.dataInHeader(ctx); word != "" && t.overrides.HeaderRow == 0 && t.heading.line == 0 && !numbered {
 		remarks = append(remarks, frames.Remark{Code: "data-in-header", Line: r.header, Word: Shortened(word)})
 	}
-	for _, c := range r.columns {
+	for i, c := range r.columns {
+		if i < len(t.gotUnit) && t.gotUnit[i] && c.Kind != frames.Number && !c.strayed {
+			c.Unit = units.Unit{} // of the group's numbers
+		}
 		headed := notation.Trim(c.Header) != ""
 		if c.present == 0 && headed {
 			remarks = append(remarks, frames.Remark{Code: "empty-column", Column: c.Name, Line: r.header})

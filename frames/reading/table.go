@@ -23,6 +23,7 @@ type table struct {
 	dates     notation.DateOrder
 	heading   heading         // of a header in two lines
 	unitCells []string        // of the row of units, nil for none
+	gotUnit   []bool          // columns whose unit there is that of the first of their group
 	remarks   []frames.Remark // on the header and what is above it
 	odd       decoding.Odd    // bytes that could not be decoded
 }
@@ -91,7 +92,7 @@ func (t *table) readUnits(whole source) error {
 	if _, err := line.cutter(t.rows.separator, false).Cut(&b); err != nil {
 		return uncut(err, unnamed)
 	}
-	t.unitCells = t.heading.fillUnits(b.Cells)
+	t.unitCells, t.gotUnit = t.heading.fillUnits(b.Cells)
 	return nil
 }
 

@@ -420,9 +420,9 @@ func (s sampled) unitsOverNames(i int) bool {
 	return true
 }
 
-// fillUnits gives a merged group's columns its one unit, where only its first has one.
-func (h heading) fillUnits(unitCells []string) []string {
-	out := slices.Clone(unitCells)
+// fillUnits gives a merged group's columns its one unit, where only its first has one, and marks those that got it so.
+func (h heading) fillUnits(unitCells []string) (out []string, got []bool) {
+	out, got = slices.Clone(unitCells), make([]bool, max(len(unitCells), len(h.groups)))
 	for len(out) < len(h.groups) && len(out) > 0 {
 		out = append(out, "")
 	}
@@ -433,10 +433,10 @@ func (h heading) fillUnits(unitCells []string) []string {
 		}
 		if filled(out[i:end]) == 1 && notation.Trim(out[i]) != "" {
 			for j := i + 1; j < end; j++ {
-				out[j] = out[i]
+				out[j], got[j] = out[i], true
 			}
 		}
 		i = end
 	}
-	return out
+	return out, got
 }
