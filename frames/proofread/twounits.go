@@ -126,7 +126,8 @@ func (n *numbers) clumps(logs []float64, rows []int) *Remark {
 	if n.inOneUnit(odd, r.Factor) {
 		return nil
 	}
-	if !clear && (ratio < 4 || !n.explained(odd, rows, batch)) || n.explained(odd, rows, notBatch) || ratio < 6 && n.foreseen(odd, rows) {
+	if !clear && (ratio < 4 || !n.explained(odd, rows, batch)) || n.explained(odd, rows, notBatch) ||
+		ratio < 6 && n.foreseen(odd, rows) {
 		return nil
 	}
 	least, most := math.Inf(1), math.Inf(-1) // of the others
@@ -231,7 +232,8 @@ func (n *numbers) inOneUnit(odd []bool, factor float64) bool {
 
 // batch reports whether a column says in what lots specimens were made or tested.
 func batch(c frames.Column) bool {
-	return c.Role == frames.Block || notation.NamesBatch(c.Name) || c.Kind == frames.Category && notation.Days(c.Name, c.Levels)
+	return c.Role == frames.Block || notation.NamesBatch(c.Name) ||
+		c.Kind == frames.Category && notation.Days(c.Name, c.Levels)
 }
 
 func notBatch(c frames.Column) bool { return !batch(c) }

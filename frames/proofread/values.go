@@ -100,7 +100,8 @@ func (n *numbers) signs() (all []Remark) {
 			zero.Rows = append(zero.Rows, n.rows[i])
 		}
 	}
-	if c := n.column; len(above) == 0 && len(negative.Rows) >= 4 && (c.Role == frames.Load || notation.NamesLoad(c.Name)) {
+	loads := n.column.Role == frames.Load || notation.NamesLoad(n.column.Name)
+	if loads && len(above) == 0 && len(negative.Rows) >= 4 {
 		negative.Usual = medianOf(n.ctx, slices.Clone(n.values))
 		return []Remark{negative}
 	}

@@ -18,7 +18,7 @@ const (
 
 // OtherMark tells which numbers of a column that is read as words have another decimal mark than all its others, and
 // gives the lines that correct them; nil where the others are no numbers, or the file may have that mark throughout:
-// where they are many, and none of the others has a decimal.
+// where they are the most, or many, and none of the others has a decimal.
 func OtherMark(f *frames.Frame, column string) page.Sentence {
 	t := telling{f}
 	numbers, decimals, parted := 0, 0, false
@@ -50,7 +50,7 @@ func OtherMark(f *frames.Frame, column string) page.Sentence {
 			Value: phrase.Cell{Amount: &phrase.Amount{Value: x}}})
 	}
 	n := len(rows)
-	if n == 0 || (n > mostOdd || numbers < 4*n) && (decimals == 0 || parted) {
+	if n == 0 || (n > mostOdd || numbers < 4*n) && (decimals == 0 || parted || n > numbers) {
 		return nil
 	}
 	if n > mostOdd {
