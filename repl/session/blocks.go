@@ -95,7 +95,8 @@ func (k *Call) withinLine(b phrase.BlockRef, outer string) string {
 // more than once, and so are categories, say that one specimen has several rows.
 func IsBlock(c frames.Column) bool {
 	return c.Role == frames.Block || notation.NamesBatch(c.Name) ||
-		c.Kind == frames.Category && c.Role == frames.NoRole && (notation.NamesSpecimens(c.Name) || notation.Days(c.Name, c.Levels))
+		c.Kind == frames.Category && c.Role == frames.NoRole &&
+			(notation.NamesSpecimens(c.Name) || notation.Days(c.Name, c.Levels))
 }
 
 // Distinct is how many values of a column the specimens have.

@@ -128,9 +128,9 @@ func (t telling) in(r proofread.Remark) advice {
 		n := len(r.Rows)
 		if c, _ := t.f.Column(r.Column); !t.names(c) {
 			return advice{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n, " has", " have") + " no name, and " +
-				reading.Shortened(r.Word) + " in " + r.Column + " like figures of other rows, and " + say.Plural(n, "is",
-				"are") + " counted as " + say.Plural(n, "a specimen.", "specimens.")), "To leave " +
-				say.Plural(n, "it", "them") + " out", t.aside(r.Rows, r.Stat.Reason())}
+				reading.Shortened(r.Word) + " in " + r.Column + " like figures of other rows, and " +
+				say.Plural(n, "is counted as a specimen.", "are counted as specimens.")),
+				"To leave " + say.Plural(n, "it", "them") + " out", t.aside(r.Rows, r.Stat.Reason())}
 		}
 		return advice{page.Say(say.Capital(t.list(r.Rows)) + say.Plural(n,
 			" is named like the "+string(r.Stat)+" of other rows, and counted as a specimen.",
@@ -259,8 +259,8 @@ func (t telling) twoUnits(r proofread.Remark) advice {
 	if r.Factor == 0 {
 		s = page.Say(len(r.Rows), " values of "+r.Column+" lie where the ", r.Of, " others would in "+r.Word+
 			", as by °C and °F taken for each other: "+t.list(r.Rows)+".")
-		as = phrase.Arithmetic{Op: "+", Left: number(32, "degF"), Right: phrase.Arithmetic{Op: "*", Left: number(1.8, ""),
-			Right: phrase.Arithmetic{Op: "-", Left: column, Right: number(0, "degF")}}}
+		as = phrase.Arithmetic{Op: "+", Left: number(32, "degF"), Right: phrase.Arithmetic{Op: "*",
+			Left: number(1.8, ""), Right: phrase.Arithmetic{Op: "-", Left: column, Right: number(0, "degF")}}}
 		if r.Word == "°F" {
 			compare = ">"
 			as = phrase.Arithmetic{Op: "+", Left: number(0, "degC"), Right: phrase.Arithmetic{Op: "/",

@@ -30,7 +30,8 @@ var forceFactors = []struct {
 
 // MixedUnits suspects two series of being in different units where their medians of a column stand to each other as
 // two units of force do, with the line that puts the odd one right and goes back to the series called back ("": stays).
-func MixedUnits(k *session.Call, series []string, medians []float64, column frames.Column, back string) []page.Sentence {
+func MixedUnits(k *session.Call, series []string, medians []float64, column frames.Column,
+	back string) []page.Sentence {
 	var out []page.Sentence
 	unit := column.Unit.String()
 	for i := range medians {

@@ -23,7 +23,7 @@ func TestFactorsBetweenUnitsOfForceRaiseTheSuspicion(t *testing.T) {
 		{2.2046226, "2.2 pounds-force"}, {2.2046226 * 1.11, ""}, {2.2046226 * 0.9, ""}, {1, ""}, {3, ""},
 	} {
 		for _, medians := range [][]float64{{100 * c.ratio, 100}, {100, 100 * c.ratio}} {
-			got := MixedUnits(&session.Call{Session: session.New(session.Options{})}, []string{"a", "b"}, medians, frames.Column{Name: "load"}, "")
+			got := suspected(medians)
 			if c.want == "" {
 				if len(got) != 0 {
 					t.Errorf("a ratio of %v is suspected: %v", c.ratio, got[0])
@@ -36,8 +36,14 @@ func TestFactorsBetweenUnitsOfForceRaiseTheSuspicion(t *testing.T) {
 		}
 	}
 	for _, medians := range [][]float64{{page.None, 100}, {0, 100}, {-981, -100}} {
-		if got := MixedUnits(&session.Call{Session: session.New(session.Options{})}, []string{"a", "b"}, medians, frames.Column{Name: "load"}, ""); got != nil {
+		if got := suspected(medians); got != nil {
 			t.Errorf("medians %v are suspected", medians)
 		}
 	}
+}
+
+// suspected is what is said of two series with these medians.
+func suspected(medians []float64) []page.Sentence {
+	k := &session.Call{Session: session.New(session.Options{})}
+	return MixedUnits(k, []string{"a", "b"}, medians, frames.Column{Name: "load"}, "")
 }
