@@ -115,16 +115,21 @@ func (f Failure) compareWithTruth(differs [4]bool, pair, other bool) Shares {
 	return out
 }
 
+// wordsOf are the words of a sentence, without its numbers.
+func wordsOf(s page.Sentence) string {
+	text := ""
+	for _, part := range s {
+		if w, ok := part.(page.Word); ok {
+			text += string(w)
+		}
+	}
+	return text
+}
+
 // readFailures takes off an entry which factors are told to differ, and which go together.
 func readFailures(e page.Entry) (differs [4]bool, pair, other bool, err error) {
 	for _, s := range e.Findings {
-		text := ""
-		for _, part := range s {
-			if w, ok := part.(page.Word); ok {
-				text += string(w)
-			}
-		}
-		if strings.Contains(text, "depends on") {
+		if text := wordsOf(s); strings.Contains(text, "depends on") {
 			about := strings.Contains(text, "glue does") && strings.Contains(text, "on pins") ||
 				strings.Contains(text, "pins does") && strings.Contains(text, "on glue")
 			pair, other = pair || about, other || !about
