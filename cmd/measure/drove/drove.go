@@ -48,7 +48,7 @@ func (s Shares) Percent() []float64 {
 var columns = [6]string{"right", "wrong", "cannot tell", "found", "first", "none wrong"}
 
 // Measure prints how often the answers of the truths whose names begin with only are right; of all truths,
-// or where only is "failure", those of how joints fail too.
+// or where only is "failure", those of how joints fail too, and of series in which nothing does anything.
 func Measure(ctx context.Context, out io.Writer, series int, seed uint64, only string) error {
 	fmt.Fprintf(out, "%d series a truth: per cent by `what drove`, and by the best possible analysis\n", series)
 	fmt.Fprintf(out, "%-24s", "truth")
@@ -67,7 +67,10 @@ func Measure(ctx context.Context, out io.Writer, series int, seed uint64, only s
 	if only != "" && only != "failure" {
 		return nil
 	}
-	return failures(ctx, out, series, seed)
+	if err := failures(ctx, out, series, seed); err != nil {
+		return err
+	}
+	return nothings(ctx, out, series, seed)
 }
 
 // asking asks the command and an analysis that knows the truth of the series of a seed.
