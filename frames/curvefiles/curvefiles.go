@@ -142,7 +142,8 @@ func (c *adding) file(ctx context.Context, path string, ofFolder bool) (why stri
 		named := lists.Mapped(f.Columns(), func(column frames.Column) string { return column.Name })
 		return "", &frames.Error{Code: "no-partners", File: path, Column: c.columns.Key, Word: own, Detail: path +
 			" has no column " + c.columns.Key + ", and is not called after a specimen; its columns are " +
-			strings.Join(named, ", ") + ". Of the two columns that name the specimens one has to be called as the other"}
+			strings.Join(named, ", ") + ". Of the two columns that name the specimens " +
+			"one has to be called as the other"}
 	}
 	first := len(c.Sources) == 0
 	c.Sources = append(c.Sources, f.Source())

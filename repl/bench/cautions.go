@@ -83,7 +83,8 @@ func weightCautions(k *session.Call) []page.Sentence {
 	if !marked || isNumber != nil || slices.Contains(a.Columns, c.Name) {
 		return nil
 	}
-	return []page.Sentence{page.Say("This takes every specimen alike, though " + c.Name + " is marked as their weight: " +
+	return []page.Sentence{page.Say("This takes every specimen alike, though " + c.Name +
+		" is marked as their weight: " +
 		"a fit takes it where its line ends in weighted by " + c.Name + ", and what is asked of that fit then does.")}
 }
 

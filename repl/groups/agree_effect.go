@@ -21,9 +21,11 @@ func oneStory(of page.Sentence, series int, betweenSD float64, unit string, q fl
 	switch {
 	case q < say.Alarm:
 		return page.Say("The ", series, " series do not tell one story of ", of, ": they differ by more than "+
-			"their own scatter allows, by ", page.Difference(betweenSD, unit), " (sd) between series, ", page.Chance(q), ".")
+			"their own scatter allows, by ", page.Difference(betweenSD, unit), " (sd) between series, ", page.Chance(q),
+			".")
 	case betweenSD > 0:
-		return page.Say("The ", series, " series may tell one story of ", of, ": they lie ", page.Difference(betweenSD, unit),
+		return page.Say("The ", series, " series may tell one story of ", of, ": they lie ",
+			page.Difference(betweenSD, unit),
 			" (sd) further apart than their own scatter makes them, which chance could do, ", page.Chance(q), ".")
 	}
 	return page.Say("The ", series, " series tell one story of ", of,

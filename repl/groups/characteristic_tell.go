@@ -130,7 +130,8 @@ func (t *limitTeller) none(l levelLimit) page.Sentence {
 				t.block()+" would raise it.")
 		}
 		return page.Say("No limit for ", l.called, " by the normal curve: it would lie below zero, since ", since,
-			page.Difference(l.SDUsed, t.unit), more, t.besideRoute(l, " By the log-normal, which stays above zero, it is "))
+			page.Difference(l.SDUsed, t.unit), more,
+			t.besideRoute(l, " By the log-normal, which stays above zero, it is "))
 	case limit.OddShape:
 		whose := "its values do"
 		if t.ofFit() {

@@ -216,8 +216,9 @@ func spreadCaution(ctx context.Context, fam *fitted.Family, values [][]float64) 
 	}
 	if o, err := compare.BrownForsythe(ctx, values); high > 3*low || err == nil && o.P < 0.05 {
 		return []page.Sentence{page.Say("The levels differ in spread (sd ", page.Span{Low: low, High: high,
-			Unit: page.DifferenceUnit(fam.Unit)}, "). Reshuffled specimens are taken as alike in everything, so what shows may be the "+
-			"spread and not the mean; for the means alone, type uneven spread in place of reshuffled.")}
+			Unit: page.DifferenceUnit(fam.Unit)},
+			"). Reshuffled specimens are taken as alike in everything, so what shows may be the "+
+				"spread and not the mean; for the means alone, type uneven spread in place of reshuffled.")}
 	}
 	return nil
 }

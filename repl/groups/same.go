@@ -119,8 +119,9 @@ func tellSame(k *session.Call, r *session.Response, cmd *phrase.Same, groups []s
 		finding := say.SamePair{Of: key, Measure: r.Measure(), First: by.Column + " " + first.Level,
 			Second: by.Column + " " + second.Level, Diff: p.Diff, Low: p.Low, High: p.High, Unit: r.Unit(), P: p.P,
 			Answer: p.Answer.Key(), Beyond: p.Diff < m.Low || p.Diff > m.High, Enough: p.Enough,
-			Have:   min(len(first.Values), len(second.Values)),
-			Margin: page.Say(page.Num{Value: m.High, Unit: page.DifferenceUnit(r.Unit()), Resolution: m.High}, " either way")}
+			Have: min(len(first.Values), len(second.Values)),
+			Margin: page.Say(page.Num{Value: m.High, Unit: page.DifferenceUnit(r.Unit()), Resolution: m.High},
+				" either way")}
 		if r.Logged() {
 			finding.Diff, finding.Low, finding.High = math.Expm1(p.Diff), math.Expm1(p.Low), math.Expm1(p.High)
 			finding.Unit, finding.Style = "", page.Fraction

@@ -89,7 +89,8 @@ func (c *crossed) gaps(k *session.Call) (*session.Gaps, error) {
 	if len(c.modes) == 2 {
 		mode = c.modes[1]
 	}
-	out := &session.Gaps{Factor: c.by.Column, Confidence: k.Confidence(), Calls: chanceOf(mode), Unit: page.PercentagePoints,
+	out := &session.Gaps{Factor: c.by.Column, Confidence: k.Confidence(), Calls: chanceOf(mode),
+		Unit:  page.PercentagePoints,
 		Worth: worth.Said}
 	out.Of, _ = c.sample.Frame.Column(c.mode.Column)
 	level := func(i int) page.Sentence { return page.Say(strings.TrimSpace(c.rows[i] + " " + c.levelUnit)) }

@@ -56,7 +56,8 @@ func ceilingOf(k *session.Call, s *session.Sample, load *session.Response, mode 
 	if err != nil {
 		return ceiling{}, nil // the fit itself says why
 	}
-	if ties, chance := doubts.Ties(broken, p.Place.Sigma*stat.Mean(load.Values, nil)); !doubts.PileUp(ties, top.of, chance) {
+	ties, chance := doubts.Ties(broken, p.Place.Sigma*stat.Mean(load.Values, nil))
+	if !doubts.PileUp(ties, top.of, chance) {
 		return ceiling{}, nil
 	}
 	return top, nil

@@ -102,7 +102,8 @@ func (u *uneven) answers(k *session.Call) (rows []answerRow, findings []page.Sen
 	}
 	s := page.Say("Between "+u.levelName(u.names[worst.First])+" and "+u.levelName(u.names[worst.Second]),
 		page.If(len(u.names) > 2, ", the pair told least,"), " they would tell a difference to about ",
-		page.Difference(worst.Half, u.response.Unit()), " either way", page.If(u.response.Logged(), " on the logarithm"),
+		page.Difference(worst.Half, u.response.Unit()), " either way",
+		page.If(u.response.Logged(), " on the logarithm"),
 		". A true one of ", u.worth, " would be seen in ", page.Share(atWorth.Differs),
 		" of such series; where there is none, ", page.Share(atNone.None), " would say that none is worth having.")
 	both, err := u.together(k, worst)

@@ -50,8 +50,9 @@ func (p Plan) Sentence() page.Sentence {
 	}
 	return page.Say(s, page.If(p.Stages > 0, " in ", p.Stages, " stages,"), " ", p.What, ": the chance is ",
 		page.Share(p.Chance), page.If(p.Blanks && p.Chance < p.Wanted, ", less than the ", page.Share(p.Wanted),
-			" asked for"), page.If(p.SD == p.SD, ", with a spread (sd) of ", page.Difference(p.SD, p.Unit), page.If(p.Logged,
-			" on the logarithm"), page.If(b.Known && b.SD > 0 && !b.OneEach, " within one "+b.Block)), ".",
+			" asked for"), page.If(p.SD == p.SD, ", with a spread (sd) of ", page.Difference(p.SD, p.Unit),
+			page.If(p.Logged,
+				" on the logarithm"), page.If(b.Known && b.SD > 0 && !b.OneEach, " within one "+b.Block)), ".",
 		page.If(p.Asked > 0, " ", p.Asked, " of each is not a multiple of ", p.Step, ", as ",
 			page.If(len(b.Whole) > 0, "whole values of "+b.Block), page.If(len(b.Whole) > 0 && p.Stages > 0, " in "),
 			page.If(p.Stages > 0, p.Stages, " equal stages"), " require."))
@@ -76,6 +77,7 @@ func (p Plan) ChanceAlt(fewest int, least float64, most int, highest float64) pa
 	return page.Say("The chance ", p.What, " against the number of "+p.of()+": ", page.Share(least), " with ",
 		fewest, ", ", page.Share(p.Chance), " with the ", p.PerLevel, " of the plan, ", page.Share(highest), " with ",
 		most, ". The line across is the ", page.Share(p.Wanted), " asked for", page.If(p.HighChance == p.HighChance,
-			"; dashed, were the spread ", page.Difference(p.HighSD, p.Unit), ", the upper end of what the specimens allow"),
+			"; dashed, were the spread ", page.Difference(p.HighSD, p.Unit),
+			", the upper end of what the specimens allow"),
 		".")
 }

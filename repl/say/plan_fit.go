@@ -38,7 +38,8 @@ func (w WouldSay) Sentences() []page.Sentence {
 	if w.Logged {
 		unit, logged = "", " on the logarithm"
 	}
-	out := []page.Sentence{page.Say(w.PerLevel, " of each would tell a difference to about ", page.Difference(w.Half, unit),
+	out := []page.Sentence{page.Say(w.PerLevel, " of each would tell a difference to about ",
+		page.Difference(w.Half, unit),
 		" either way"+logged+". A true one of ", page.In(w.Worth.Value, w.Worth.Unit), " would be seen in ",
 		page.Share(w.AtWorth), " of such series; where there is none, ", page.Share(w.AtNone),
 		" would say that none is worth having.")}

@@ -234,7 +234,8 @@ func levelsCompared(typed string, words []string, k phrase.Known) string {
 
 // doubting is what people type who read that an answer is in doubt.
 var doubting = []string{"doubt", "doubts", "in doubt", "show doubt", "show doubts", "show the doubts",
-	"show all doubts", "list doubts", "why doubt", "why in doubt", "why is it in doubt", "what doubt", "what doubts", "what is in doubt"}
+	"show all doubts", "list doubts", "why doubt", "why in doubt", "why is it in doubt", "what doubt", "what doubts",
+	"what is in doubt"}
 
 // doubted is the line that shows the latest result with doubts whole, else what a doubt is.
 func doubted(k phrase.Known) string {

@@ -267,8 +267,8 @@ func (f *Fit) TermNames() []string {
 	return lists.Made(len(f.Model().Terms), func(i int) string { return session.TermName(f.Model(), i) })
 }
 
-// EffectUnit is the unit of a coefficient: the response's, but of the baseline that of its differences, per the units of the number
-// factors that enter as they are or as a power.
+// EffectUnit is the unit of a coefficient: of the baseline the response's; of any other that of the response's
+// differences, per the units of the number factors that enter as they are or as a power.
 func (f *Fit) EffectUnit(l design.Label) string {
 	u := f.Y.Unit()
 	if l.Term < 0 {
