@@ -79,13 +79,11 @@ func cautions(k *session.Call, blocksKnown bool) {
 func weightCautions(k *session.Call) []page.Sentence {
 	a := k.Analysis
 	c, marked := a.Sample.Frame.RoleColumn(frames.Weight)
-	_, isNumber := a.Sample.Frame.Numbers(a.Response.Column.Name)
-	if !marked || isNumber != nil || slices.Contains(a.Columns, c.Name) {
+	if !marked || a.Response.Column.Kind != frames.Number || slices.Contains(a.Columns, c.Name) {
 		return nil
 	}
 	return []page.Sentence{page.Say("This takes every specimen alike, though " + c.Name +
-		" is marked as their weight: " +
-		"a fit takes it where its line ends in weighted by " + c.Name + ", and what is asked of that fit then does.")}
+		" is marked as their weight: a fit takes it where its line ends in weighted by " + c.Name + ", and what is asked of that fit then does.")}
 }
 
 // slopeCautions warn of a response that was brought to reference conditions by slopes that the analysis takes as
