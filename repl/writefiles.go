@@ -39,7 +39,7 @@ func (p *pending) add(piece book.Piece, whenPlaced func(book.Placed)) {
 // report, all of it or none, and notes in the entry where it went. It is the one way in
 // which a command writes files; book.Write decides what may be replaced.
 func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *session.Session) error {
-	p := pending{order: book.Order{Replacing: c.Replacing(), Sources: sourceFiles(e, s)}}
+	p := pending{order: book.Order{Replacing: c.Replacing()}}
 	if err := f.addFigures(ctx, &p, e, s); err != nil {
 		return err
 	}
@@ -49,6 +49,7 @@ func (f *files) write(ctx context.Context, c *phrase.Command, e *page.Entry, s *
 	if len(p.order.Pieces) == 0 {
 		return nil
 	}
+	p.order.Sources = sourceFiles(e, s)
 	for _, piece := range p.order.Pieces {
 		if err := f.fence.allows(piece.Path); err != nil {
 			return err

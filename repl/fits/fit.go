@@ -2,7 +2,6 @@ package fits
 
 import (
 	"math"
-	"slices"
 
 	"breakbook/models/dist"
 	"breakbook/repl/page"
@@ -117,7 +116,12 @@ func values(f *fitted.Fit) []page.Value {
 
 // firstFit reports whether no other fit is kept yet.
 func firstFit(k *session.Call) bool {
-	return !slices.ContainsFunc(k.Session.Results(), func(r phrase.KnownResult) bool { return r.Kind == "fit" })
+	for r := range k.Session.Kept() {
+		if r.Kind == "fit" {
+			return false
+		}
+	}
+	return true
 }
 
 // explainedFinding says how much of the variation the terms account for, all together; the first

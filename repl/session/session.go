@@ -262,6 +262,9 @@ func (s *Session) Result(name string) (Result, bool) {
 	return Result{}, false
 }
 
+// Kept gives the named results, the latest first.
+func (s *Session) Kept() iter.Seq[Result] { return s.results.backwards() }
+
 // nameFor gives the next free name of a kind: fit1, fit2, …
 func (s *Session) nameFor(kind string) string {
 	for i := s.named[kind] + 1; ; i++ {
