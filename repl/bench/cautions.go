@@ -83,7 +83,8 @@ func weightCautions(k *session.Call) []page.Sentence {
 		return nil
 	}
 	return []page.Sentence{page.Say("This takes every specimen alike, though " + c.Name +
-		" is marked as their weight: a fit takes it where its line ends in weighted by " + c.Name + ", and what is asked of that fit then does.")}
+		" is marked as their weight: a fit takes it where its line ends in weighted by " + c.Name +
+		", and what is asked of that fit then does.")}
 }
 
 // slopeCautions warn of a response that was brought to reference conditions by slopes that the analysis takes as
